@@ -11,38 +11,38 @@ from itembank.audit.shape import MATHML, Shapes, Table, shapes
 
 # ------------------------------------------------------------ mathematics and prose
 
-PARTS = "{mi mn mo mtext mspace mrow mstyle msup msub msubsup mfrac msqrt mtable semantics}"
-SIGNS = r"[-+=<>/!,;:.|(){}\[\]±·×⋅−≡≢≠≤≥∣∤∈→′″‴…‘’“”\u2061-\u2064]|'|''|'''|\.\.\.|mod|≡"
+_PARTS = "{mi mn mo mtext mspace mrow mstyle msup msub msubsup mfrac msqrt mtable semantics}"
+_SIGNS = r"[-+=<>/!,;:.|(){}\[\]±·×⋅−≡≢≠≤≥∣∤∈→′″‴…‘’“”\u2061-\u2064]|'|''|'''|\.\.\.|mod|≡"
 
-MATHEMATICS: Table = {
-    "math": (f"display?=block|inline alttext? xmlns?={MATHML}", f"{PARTS}+"),
-    "mrow": ("", f"{PARTS}+"),
-    "mstyle": ("displaystyle?=true|false", f"{PARTS}+"),
+_MATHEMATICS: Table = {
+    "math": (f"display?=block|inline alttext? xmlns?={MATHML}", f"{_PARTS}+"),
+    "mrow": ("", f"{_PARTS}+"),
+    "mstyle": ("displaystyle?=true|false", f"{_PARTS}+"),
     "mi": ("", r"#[^\W\d_]+|…|∅"),
     "mn": ("", "#[0-9]+"),
-    "mo": ("stretchy?=true|false lspace?=0(\\.[0-9]+)?em rspace?=0(\\.[0-9]+)?em", f"#{SIGNS}"),
+    "mo": ("stretchy?=true|false lspace?=0(\\.[0-9]+)?em rspace?=0(\\.[0-9]+)?em", f"#{_SIGNS}"),
     "mtext": ("", "#"),
     "mspace": ("width=[01](\\.[0-9]+)?em", ""),
-    "msup": ("", f"{PARTS}2"),
-    "msub": ("", f"{PARTS}2"),
-    "msubsup": ("", f"{PARTS}3"),
-    "mfrac": ("", f"{PARTS}2"),
-    "msqrt": ("", f"{PARTS}+"),
+    "msup": ("", f"{_PARTS}2"),
+    "msub": ("", f"{_PARTS}2"),
+    "msubsup": ("", f"{_PARTS}3"),
+    "mfrac": ("", f"{_PARTS}2"),
+    "msqrt": ("", f"{_PARTS}+"),
     "mtable": ("columnalign?=[a-z\\s]+", "mtr+"),
     "mtr": ("", "mtd+"),
-    "mtd": ("columnalign?=[a-z]+", f"{PARTS}+"),
+    "mtd": ("columnalign?=[a-z]+", f"{_PARTS}+"),
 }
 
-INLINE = "math strong em b i sup sub span br"
-FLOW = "{p div table ul ol}"
+_INLINE = "math strong em b i sup sub span br"
+_FLOW = "{p div table ul ol}"
 
 
-def prose(more: str = "") -> Table:
+def _prose(more: str = "") -> Table:
     """Paragraphs, displays, tables, lists; `more` may stand in a paragraph too."""
-    words = f"#{{{INLINE}}}+"
+    words = f"#{{{_INLINE}}}+"
     return {
-        "p": ("class?=display", f"#{{{INLINE} {more}}}+"),
-        "div": ("class?=display", f"#{{p div table ul ol {INLINE} {more}}}+"),
+        "p": ("class?=display", f"#{{{_INLINE} {more}}}+"),
+        "div": ("class?=display", f"#{{p div table ul ol {_INLINE} {more}}}+"),
         **dict.fromkeys(("strong", "em", "b", "span"), ("", words)),
         "i": ("", r"#([^\W\d_])(?!\1)[^\W\d_]?"),
         **dict.fromkeys(("sup", "sub"), ("", "#{i sup sub}+")),
@@ -61,34 +61,34 @@ def prose(more: str = "") -> Table:
 
 # ------------------------------------------------------------ QTI 2.x
 
-EXPRESSION = (
+_EXPRESSION = (
     "{and or not isNull match member equal stringMatch patternMatch variable correct mapResponse"
     " baseValue null multiple ordered containerSize sum product subtract integerModulus"
     " integerDivide integerToFloat lt lte gt gte}"
 )
-RULES = "{responseCondition setOutcomeValue exitResponse responseProcessingFragment}"
-BRANCH = EXPRESSION[:-1] + " " + RULES[1:]
+_RULES = "{responseCondition setOutcomeValue exitResponse responseProcessingFragment}"
+_BRANCH = _EXPRESSION[:-1] + " " + _RULES[1:]
 
-PROCESSING: Table = {
-    "responseProcessing": ("template?", RULES),
-    "responseProcessingFragment": ("", RULES),
+_PROCESSING: Table = {
+    "responseProcessing": ("template?", _RULES),
+    "responseProcessingFragment": ("", _RULES),
     "responseCondition": ("", "responseIf responseElseIf* responseElse?"),
-    "responseIf": ("", BRANCH),
-    "responseElseIf": ("", BRANCH),
-    "responseElse": ("", RULES),
+    "responseIf": ("", _BRANCH),
+    "responseElseIf": ("", _BRANCH),
+    "responseElse": ("", _RULES),
     "exitResponse": ("", ""),
-    "setOutcomeValue": ("identifier", EXPRESSION),
+    "setOutcomeValue": ("identifier", _EXPRESSION),
     **dict.fromkeys(
         (
             "and", "or", "not", "isNull", "match", "member", "multiple", "ordered", "containerSize",
             "sum", "product", "subtract", "integerModulus", "integerDivide", "integerToFloat",
             "lt", "lte", "gt", "gte",
         ),
-        ("", EXPRESSION),
+        ("", _EXPRESSION),
     ),
-    "equal": ("toleranceMode?=exact", EXPRESSION),
-    "stringMatch": ("caseSensitive?=true|false substring?=false", EXPRESSION),
-    "patternMatch": ("pattern", EXPRESSION),
+    "equal": ("toleranceMode?=exact", _EXPRESSION),
+    "stringMatch": ("caseSensitive?=true|false substring?=false", _EXPRESSION),
+    "patternMatch": ("pattern", _EXPRESSION),
     "variable": ("identifier", ""),
     "correct": ("identifier", ""),
     "mapResponse": ("identifier", ""),
@@ -96,11 +96,11 @@ PROCESSING: Table = {
     "null": ("", ""),
 }  # fmt: skip
 
-CHOICE = f"#{{p {INLINE}}}+"
+_CHOICE = f"#{{p {_INLINE}}}+"
 
-ITEM: Table = {
-    **prose("textEntryInteraction inlineChoiceInteraction"),
-    **PROCESSING,
+_ITEM: Table = {
+    **_prose("textEntryInteraction inlineChoiceInteraction"),
+    **_PROCESSING,
     "assessmentItem": (
         "identifier=[\\w.-]+ title=(?s:.*\\S.*) label? xml:lang? adaptive=false timeDependent=false"
         " toolName? toolVersion?",
@@ -116,7 +116,7 @@ ITEM: Table = {
         "defaultValue?",
     ),
     "defaultValue": ("", "value+"),
-    "itemBody": ("", FLOW[:-1] + " choiceInteraction orderInteraction matchInteraction}"),
+    "itemBody": ("", _FLOW[:-1] + " choiceInteraction orderInteraction matchInteraction}"),
     "choiceInteraction": (
         "responseIdentifier shuffle?=false maxChoices?=[0-9]+ minChoices?=0",
         "prompt? simpleChoice+",
@@ -130,16 +130,16 @@ ITEM: Table = {
         "prompt? simpleMatchSet simpleMatchSet",
     ),
     "simpleMatchSet": ("", "simpleAssociableChoice+"),
-    "simpleAssociableChoice": ("identifier matchMax=[0-9]+ matchMin?=0", CHOICE),
-    "simpleChoice": ("identifier", CHOICE),
+    "simpleAssociableChoice": ("identifier matchMax=[0-9]+ matchMin?=0", _CHOICE),
+    "simpleChoice": ("identifier", _CHOICE),
     "textEntryInteraction": ("responseIdentifier expectedLength?=[0-9]{1,4} aria-label?", ""),
     "inlineChoiceInteraction": ("responseIdentifier shuffle?=false aria-label?", "inlineChoice+"),
     "inlineChoice": ("identifier", "#{}+"),
-    "prompt": ("", f"#{{{INLINE}}}+"),
-    "modalFeedback": ("outcomeIdentifier identifier showHide?=show title?=[^0-9]*", f"{FLOW}+"),
+    "prompt": ("", f"#{{{_INLINE}}}+"),
+    "modalFeedback": ("outcomeIdentifier identifier showHide?=show title?=[^0-9]*", f"{_FLOW}+"),
 }
 
-TEST: Table = {
+_TEST: Table = {
     "assessmentTest": (
         "identifier title toolName? toolVersion?",
         "outcomeDeclaration testPart outcomeProcessing",
@@ -175,20 +175,20 @@ TEST: Table = {
 @cache
 def item(namespace: str) -> Shapes:
     """An item in the names of 2.x."""
-    return Shapes(shapes(ITEM, namespace), shapes(MATHEMATICS, MATHML))
+    return Shapes(shapes(_ITEM, namespace), shapes(_MATHEMATICS, MATHML))
 
 
 @cache
 def test(namespace: str) -> Shapes:
     """A test in the names of 2.x."""
-    return shapes(TEST, namespace)
+    return shapes(_TEST, namespace)
 
 
 # ------------------------------------------------------------ QTI 1.2.1
 
-CONDITION = "{varequal and or not other}"
+_CONDITION = "{varequal and or not other}"
 
-QUESTION: Table = {
+_QUESTION: Table = {
     "item": (
         r"ident=[\w.-]+ title=(?s:.*\S.*) xml:lang?",
         "itemmetadata presentation resprocessing itemfeedback*",
@@ -210,7 +210,7 @@ QUESTION: Table = {
     "outcomes": ("", "decvar"),
     "decvar": ("varname?=SCORE vartype?=Decimal|Integer defaultval? minvalue? maxvalue?", ""),
     "respcondition": ("continue?=Yes|No", "conditionvar setvar? displayfeedback*"),
-    **dict.fromkeys(("conditionvar", "and", "or", "not"), ("", f"{CONDITION}+")),
+    **dict.fromkeys(("conditionvar", "and", "or", "not"), ("", f"{_CONDITION}+")),
     "other": ("", ""),
     "varequal": ("respident case?=Yes|No", "#"),
     "setvar": ("action?=Set|Add|Subtract varname?=SCORE", "#"),
@@ -234,7 +234,7 @@ FIELDS = {
 }
 """The metadata of an item, and what may stand there: a machine scores it."""
 
-AROUND: Table = {
+_AROUND: Table = {
     "questestinterop": ("", "objectbank|assessment"),
     "objectbank": (r"ident=[\w.-]+", "item+"),
     "assessment": ("ident title xml:lang?", "qtimetadata section+"),
@@ -261,25 +261,25 @@ QUIZ_FIELDS = {
 @cache
 def question(namespace: str) -> Shapes:
     """An item of 1.2.1."""
-    return shapes(QUESTION, namespace)
+    return shapes(_QUESTION, namespace)
 
 
 @cache
 def around(namespace: str) -> Shapes:
     """What stands around the items of 1.2.1, which are empty here."""
-    return shapes(AROUND, namespace)
+    return shapes(_AROUND, namespace)
 
 
 @cache
 def text_field() -> Shapes:
     """The HTML of a text field."""
-    return shapes(prose() | MATHEMATICS, math="")
+    return shapes(_prose() | _MATHEMATICS, math="")
 
 
 # ------------------------------------------------------------ printed pages
 
-PAGE: Table = {
-    **prose(),
+_PAGE: Table = {
+    **_prose(),
     "html": ("lang", "head body"),
     "head": ("", "meta+ title style"),
     "meta": ("charset?=utf-8 name?=viewport|generator|description content?", ""),
@@ -298,11 +298,11 @@ PAGE: Table = {
     ),
     "p": (
         "class?=copy|display|entry|instructions|points|rule|source|stage",
-        f"#{{{INLINE}}}+",
+        f"#{{{_INLINE}}}+",
     ),
     "span": (
         "class?=cell|identifier|key|line|part|prompt|statement|word|worth",
-        f"#{{{INLINE}}}+",
+        f"#{{{_INLINE}}}+",
     ),
 }
 
@@ -310,12 +310,12 @@ PAGE: Table = {
 @cache
 def page() -> Shapes:
     """A page of printed questions, or of their answers."""
-    return shapes(PAGE | MATHEMATICS, math="")
+    return shapes(_PAGE | _MATHEMATICS, math="")
 
 
 # ------------------------------------------------------------ manifests
 
-MANIFEST: Table = {
+_MANIFEST: Table = {
     "manifest": ("identifier xml:base? version?", "metadata? organizations resources"),
     "metadata": ("", "{schema schemaversion}"),
     "schema": ("", "#"),
@@ -330,9 +330,9 @@ MANIFEST: Table = {
 """Without what other namespaces say in `metadata`, and with resources that are empty here."""
 
 
-SAID = "source? value"
+_SAID = "source? value"
 
-METADATA: Table = {
+_METADATA: Table = {
     "lom": ("", "general lifeCycle? educational? rights? relation? classification?"),
     "general": ("", "identifier title language description+"),
     "identifier": ("", "catalog entry"),
@@ -351,7 +351,7 @@ METADATA: Table = {
             "role", "learningResourceType", "intendedEndUserRole", "difficulty", "purpose", "kind",
             "copyrightAndOtherRestrictions",
         ),
-        ("", SAID),
+        ("", _SAID),
     ),
     "source": ("", "#{string}+"),
     "value": ("", r"#[\w ]+"),
@@ -379,9 +379,9 @@ METADATA: Table = {
 
 @cache
 def metadata() -> Shapes:
-    return shapes(METADATA)
+    return shapes(_METADATA)
 
 
 @cache
 def manifest(namespace: str) -> Shapes:
-    return shapes(MANIFEST, namespace)
+    return shapes(_MANIFEST, namespace)

@@ -21,16 +21,16 @@ from itembank.audit.unsupported import Unsupported
 from itembank.audit.xml import Element, local_name, namespace_of
 from itembank.values.worded import laid_out, worded
 
-PARTS = ("{*}testPart", "{*}assessmentSection", "{*}assessmentItemRef")
+_PARTS = ("{*}testPart", "{*}assessmentSection", "{*}assessmentItemRef")
 
-TOLD = 20
+_TOLD = 20
 """The most findings on one document that are written out."""
 
 
-def unread(name: str, root: Element, known: Shapes) -> Iterator[str]:
+def _unread(name: str, root: Element, known: Shapes) -> Iterator[str]:
     """What of a document is not read here."""
     for n, what in enumerate(strange(root, known)):
-        if n == TOLD:
+        if n == _TOLD:
             return
         yield laid_out("{name}: {what}", name=name, what=what)
 
@@ -58,8 +58,8 @@ def faults_of_test(name: str, root: Element, items: Mapping[str, str]) -> Iterat
         except Unsupported as reason:
             yield laid_out("{name}: {reason}", name=name, reason=reason)
             return
-    yield from unread(name, root, allowed.test(namespace_of(root)))
-    yield from twice(name, (e.get("identifier", "") for e in root.iter(*PARTS)))
+    yield from _unread(name, root, allowed.test(namespace_of(root)))
+    yield from twice(name, (e.get("identifier", "") for e in root.iter(*_PARTS)))
     used: Counter[str] = Counter()
     for ref in root.iter("{*}assessmentItemRef"):
         target = join(dirname(name), unquote(ref.get("href", "")))
@@ -91,12 +91,12 @@ def faults_of_test(name: str, root: Element, items: Mapping[str, str]) -> Iterat
         drawn = list(section.iterchildren("{*}assessmentItemRef", "{*}assessmentSection"))
         selections = list(section.iterchildren("{*}selection"))
         shuffled = [o.get("shuffle") == "true" for o in section.iterchildren("{*}ordering")]
-        yield from misordered(where, section, bool(selections), shuffled == [True])
+        yield from _misordered(where, section, bool(selections), shuffled == [True])
         for selection in selections:
-            yield from overdrawn(where, selection.get("select", ""), len(drawn))
+            yield from _overdrawn(where, selection.get("select", ""), len(drawn))
 
 
-def misordered(where: str, section: Element, selects: bool, shuffles: bool) -> Iterator[str]:
+def _misordered(where: str, section: Element, selects: bool, shuffles: bool) -> Iterator[str]:
     """A section that does not draw at random; one within another, of parts, that does."""
     above = section.getparent()
     inside = above is not None and above.tag == section.tag
@@ -108,7 +108,7 @@ def misordered(where: str, section: Element, selects: bool, shuffles: bool) -> I
         yield worded("{where}: expected no section within the parts of a question", where=where)
 
 
-def overdrawn(where: str, wanted: str, parts: int) -> Iterator[str]:
+def _overdrawn(where: str, wanted: str, parts: int) -> Iterator[str]:
     """More drawn than there are, or none."""
     if not wanted.isdecimal() or not 0 < int(wanted[:9]) <= parts:
         yield worded(
@@ -119,7 +119,7 @@ def overdrawn(where: str, wanted: str, parts: int) -> Iterator[str]:
         )
 
 
-def weights(root: Element) -> Iterator[tuple[str, str]]:
+def _weights(root: Element) -> Iterator[tuple[str, str]]:
     """The identifier and the weight of each item that a test refers to."""
     for ref in root.iter("{*}assessmentItemRef", "{*}qti-assessment-item-ref"):
         for weight in ref.iterchildren("{*}weight", "{*}qti-weight"):
@@ -143,7 +143,7 @@ def misweighed(
             yield worded("{name}: {whole}: expected parts that all count", name=name, whole=whole)
         elif each:
             counted[whole] = each.pop()
-    for identifier, weight in weights(root):
+    for identifier, weight in _weights(root):
         expected = "1" if counted.get(identifier, True) else "0"
         if identifier in counted and weight != expected:
             yield worded(
@@ -160,7 +160,7 @@ def misweighed(
 
 def faults_of_bank(name: str, root: Element) -> Iterator[str]:
     """What is wrong around the items, which are empty here."""
-    yield from unread(name, root, allowed.around(namespace_of(root)))
+    yield from _unread(name, root, allowed.around(namespace_of(root)))
     yield from twice(name, (e.get("ident", "") for e in root.iter("{*}section", "{*}objectbank")))
     for quiz in root.iter("{*}assessment"):
         for what in strange_fields(fields_of(quiz), allowed.QUIZ_FIELDS):
@@ -177,9 +177,9 @@ def faults_of_bank(name: str, root: Element) -> Iterator[str]:
         if orders:
             selects = section.find("{*}selection_ordering/{*}selection") is not None
             where = f"{name}: section {section.get('ident')}"
-            yield from misordered(where, section, selects, orders == ["Random"])
+            yield from _misordered(where, section, selects, orders == ["Random"])
         for number in section.iter("{*}selection_number"):
-            yield from overdrawn(
+            yield from _overdrawn(
                 f"{name}: section {section.get('ident')}", (number.text or "").strip(), parts
             )
 
@@ -192,12 +192,12 @@ def faults_of_manifest(name: str, root: Element) -> Iterator[str]:
     for metadata in root.iter("{*}metadata"):
         for child in list(metadata):
             if namespace_of(child) != namespace_of(root):
-                yield from unread(f"{name}: metadata", bare(child), allowed.metadata())
+                yield from _unread(f"{name}: metadata", _bare(child), allowed.metadata())
                 metadata.remove(child)
-    yield from unread(name, root, allowed.manifest(namespace_of(root)))
+    yield from _unread(name, root, allowed.manifest(namespace_of(root)))
 
 
-def bare(metadata: Element) -> Element:
+def _bare(metadata: Element) -> Element:
     """A copy of metadata with names alone, whatever their namespace."""
     copy = deepcopy(metadata)
     for element in copy.iter(etree.Element):
@@ -221,7 +221,7 @@ def faults_of_resource(name: str, resource: Element) -> Iterator[str]:
             )
     for metadata in resource.iterchildren("{*}metadata"):
         for child in metadata.iterchildren(etree.Element):
-            yield from unread(f"{where}: metadata", bare(child), allowed.metadata())
+            yield from _unread(f"{where}: metadata", _bare(child), allowed.metadata())
         for told in metadata.iterfind("{*}lom/{*}general/{*}identifier/{*}entry"):
             if told.text != resource.get("identifier"):
                 yield worded(

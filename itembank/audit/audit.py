@@ -40,10 +40,10 @@ def audit_package(
     reports: list[ItemReport] = []
     with Container(path) as container:
         contents = Contents(container)
-        for some in judged_of(contents, executor, stories):
+        for some in _judged_of(contents, executor, stories):
             reports += some.reports()
             contents.add(some.found)
-        reports += (element_report(*question, stories) for question in contents.printed())
+        reports += (_element_report(*question, stories) for question in contents.printed())
         contents.read_the_rest()
         findings = list(contents.findings)
     parts = [(report.identifier, report.part) for report in reports]
@@ -93,7 +93,7 @@ class Judged(NamedTuple):
                 yield ItemReport(identifier, title, "agreed", intern(how))
 
 
-def judged_of(
+def _judged_of(
     contents: Contents, executor: Executor | None, stories: frozenset[str]
 ) -> Iterator[Judged]:
     """What is found in the pieces of a package, some together, in their order."""
@@ -108,7 +108,7 @@ def judged(package: str, stories: frozenset[str], pieces: Iterable[Piece]) -> Ju
     """What is found in pieces of a package, in any process."""
     found = Found()
     reports = [
-        element_report(element, reader, stories)
+        _element_report(element, reader, stories)
         for piece in pieces
         for element, reader in piece.opened(package, found)
     ]
@@ -122,7 +122,7 @@ def judged(package: str, stories: frozenset[str], pieces: Iterable[Piece]) -> Ju
     return Judged(agreed, unlike, found)
 
 
-def element_report(
+def _element_report(
     element: Element, reader: Reader, stories: frozenset[str] = frozenset()
 ) -> ItemReport:
     try:

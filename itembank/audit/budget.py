@@ -72,7 +72,7 @@ OPTIONS = 60
 """The most options that are tried one by one."""
 INTERACTIONS = 60
 """The most entries or stages of an item."""
-STEPS = 4_000_000
+_STEPS = 4_000_000
 """Rules and expressions run, or moves of a pattern (MOVES of them to a step), for one item."""
 MOVES = 16
 PATTERNS = 1_000_000
@@ -93,5 +93,5 @@ class Work:
 
     def spend(self, steps: int = 1) -> None:
         self.spent += steps
-        if self.spent > STEPS:
-            raise Unsupported(f"a scoring that takes more than {STEPS} steps to try")
+        if self.spent > _STEPS:
+            raise Unsupported(f"a scoring that takes more than {_STEPS} steps to try")

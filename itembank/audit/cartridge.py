@@ -44,12 +44,12 @@ from itembank.audit.xml import (
 )
 from itembank.values.worded import laid_out, worded
 
-FULL = Fraction(100)
+_FULL = Fraction(100)
 
-POINTS = ("cc_weighting", "points_possible", "qmd_weighting")
+_POINTS = ("cc_weighting", "points_possible", "qmd_weighting")
 """The metadata fields that say what an item is worth."""
 
-PROFILES: dict[str, Form] = {
+_PROFILES: dict[str, Form] = {
     "cc.multiple_choice.v0p1": "one",
     "cc.true_false.v0p1": "one",
     "cc.multiple_response.v0p1": "any",
@@ -62,13 +62,13 @@ def seen_item(item: Element) -> SeenItem:
     """The item; Unsupported if it uses what is not read."""
     presentation = only(children(item, "presentation"), "presentation")
     processing = only(children(item, "resprocessing"), "resprocessing")
-    response = response_of(presentation)
+    response = _response_of(presentation)
     labels = list(response.iter("{*}response_label"))
     refuse_many("options", len(labels), OPTIONS)
-    fields = metadata(item)
-    form = form_of(response)
+    fields = _metadata(item)
+    form = _form_of(response)
     profile = fields.get("cc_profile")
-    if profile is not None and PROFILES.get(profile) != form:
+    if profile is not None and _PROFILES.get(profile) != form:
         raise Unsupported(
             worded(
                 "the profile {profile} of a response that is '{form}'", profile=profile, form=form
@@ -79,27 +79,27 @@ def seen_item(item: Element) -> SeenItem:
         identifier=item.get("ident", ""),
         language=language_of(item),
         title=item.get("title", ""),
-        stem=stem(presentation),
+        stem=_stem(presentation),
         form=form,
-        options=tuple(SeenOption(label.get("ident", ""), words(label)) for label in labels),
+        options=tuple(SeenOption(label.get("ident", ""), _words(label)) for label in labels),
         most=0 if form == "any" else 1,
         declared=conditions.declared(),
-        points={name: decimal(fields[name]) for name in POINTS if name in fields},
-        full=FULL,
+        points={name: decimal(fields[name]) for name in _POINTS if name in fields},
+        full=_FULL,
         statement=presentation.get("label", ""),
         grade=conditions.grade,
         probes=tuple(conditions.probes()),
         exact=True,
         feedback={
-            f.get("ident", ""): Read(partial(material, f), partial(words, f))
+            f.get("ident", ""): Read(partial(_material, f), partial(_words, f))
             for f in item.iter("{*}itemfeedback")
         },
-        formulas=partial(formulas, item),
-        unknown=partial(unknown, item),
+        formulas=partial(_formulas, item),
+        unknown=partial(_unknown, item),
     )
 
 
-def metadata(item: Element) -> dict[str, str]:
+def _metadata(item: Element) -> dict[str, str]:
     """The fields of qtimetadata."""
     return dict(fields_of(item))
 
@@ -116,7 +116,7 @@ def branches_of(namespace: str) -> Branches:
     return Branches(allowed.question(namespace), namespace, ("respcondition", "itemfeedback"))
 
 
-def unknown(item: Element) -> Iterator[str]:
+def _unknown(item: Element) -> Iterator[str]:
     """What is not read here: in the elements, in the metadata, in the HTML of each text."""
     namespace = namespace_of(item)
     yield from strange(item, allowed.question(namespace), branches_of(namespace).sound)
@@ -140,7 +140,7 @@ def unknown(item: Element) -> Iterator[str]:
             yield from strange_text(text.text or "", text, allowed=True)
 
 
-def formulas(item: Element) -> Iterator[Formula]:
+def _formulas(item: Element) -> Iterator[Formula]:
     for text in item.iter("{*}mattext"):
         if text.get("texttype") == "text/html" and "<math" in (text.text or ""):
             piece = piece_of(text.text or "")
@@ -160,7 +160,7 @@ def strange_fields(fields: Iterable[tuple[str, str]], known: Mapping[str, str]) 
         yield worded("no cc_profile in the metadata")
 
 
-def response_of(presentation: Element) -> Element:
+def _response_of(presentation: Element) -> Element:
     found = [e for e in presentation.iter(etree.Element) if local_name(e).startswith("response_")]
     found = [e for e in found if local_name(e) != "response_label"]
     if len(found) != 1:
@@ -168,7 +168,7 @@ def response_of(presentation: Element) -> Element:
     return found[0]
 
 
-def form_of(response: Element) -> Form:
+def _form_of(response: Element) -> Form:
     rendered = {local_name(e) for e in elements(response)}
     cardinality = response.get("rcardinality", "Single")
     if local_name(response) == "response_lid" and rendered == {"render_choice"}:
@@ -185,31 +185,31 @@ def form_of(response: Element) -> Form:
     )
 
 
-def stem(presentation: Element) -> Lines:
+def _stem(presentation: Element) -> Lines:
     """The first mattext of the presentation: some importers read that one alone."""
     for child in elements(presentation):
         if local_name(child) in ("material", "flow"):
-            return material(child)
+            return _material(child)
     raise Unsupported(worded("a presentation without material"))
 
 
-def material(parent: Element) -> Lines:
+def _material(parent: Element) -> Lines:
     """The first mattext below an element."""
-    source, is_html = first_text(parent)
+    source, is_html = _first_text(parent)
     if not is_html:
         return tuple((line,) for line in source.splitlines() if line.strip())
     piece = piece_of(source)
     return lines_of_html(source) if piece is None else piece.lines()
 
 
-def words(parent: Element) -> str:
+def _words(parent: Element) -> str:
     """The same as a student reads it."""
-    source, is_html = first_text(parent)
+    source, is_html = _first_text(parent)
     piece = piece_of(source) if is_html else None
-    return text_of(material(parent)) if piece is None else piece.said()
+    return text_of(_material(parent)) if piece is None else piece.said()
 
 
-def first_text(parent: Element) -> tuple[str, bool]:
+def _first_text(parent: Element) -> tuple[str, bool]:
     """The first mattext below an element, and whether it is HTML."""
     text = parent.find(".//{*}mattext")
     if text is None:
@@ -221,9 +221,9 @@ def first_text(parent: Element) -> tuple[str, bool]:
 
 def piece_of(source: str) -> Piece | None:
     """The HTML of a text field with what is known of it; None for one that is read each time."""
-    return pieces().piece(source.encode()) if source.strip() else None
+    return _pieces().piece(source.encode()) if source.strip() else None
 
 
 @cache
-def pieces() -> Pieces:
+def _pieces() -> Pieces:
     return Pieces(allowed.text_field(), lambda data: fragment_of(data.decode()), depth=0)

@@ -10,10 +10,10 @@ from itembank.audit.unsupported import Unsupported
 from itembank.second_way.table import Symbol
 from itembank.values.worded import worded
 
-CHAIN = re.compile(r"\((-?\d+)/(\d+)\)=(-?)(?:\((-?\d+)/(\d+)\)|(\d+))")
+_CHAIN = re.compile(r"\((-?\d+)/(\d+)\)=(-?)(?:\((-?\d+)/(\d+)\)|(\d+))")
 
 
-def symbol_value(a: int, n: int) -> int:
+def _symbol_value(a: int, n: int) -> int:
     """(a/n) for odd n >= 1: for each prime of n, whether a is a square, by trial."""
     value = 1
     for p, k in prime_powers(n):
@@ -28,12 +28,12 @@ def chained(question: Symbol, lines: Mapping[str, str], known: Known) -> list[st
 
     Raises Unsupported for a line that is untrue, or that no chain holds.
     """
-    told = {name: read_rule(line, known) for name, line in lines.items()}
+    told = {name: _read_rule(line, known) for name, line in lines.items()}
     symbol, left = (question.top, question.bottom), dict(told)
     order: list[str] = []
     small(question.bottom)
     values = [n for n, (rule, _s, after) in told.items() if rule == "value"]
-    if len(values) != 1 or told[values[0]][1:] != (symbol, symbol_value(*symbol)):
+    if len(values) != 1 or told[values[0]][1:] != (symbol, _symbol_value(*symbol)):
         raise Unsupported(worded("a way to a symbol that does not end with its value"))
     del left[values[0]]
     at: object = symbol
@@ -48,30 +48,30 @@ def chained(question: Symbol, lines: Mapping[str, str], known: Known) -> list[st
     return [*order, values[0]]
 
 
-Rule = tuple[str, tuple[int, int], "tuple[int, int] | int"]
+_Rule = tuple[str, tuple[int, int], "tuple[int, int] | int"]
 
 
-def read_rule(text: str, known: Known) -> Rule:
+def _read_rule(text: str, known: Known) -> _Rule:
     """The rule of a line, its symbol, and the symbol or the number that it leaves."""
     for name, (told, *_) in read_line(text, known, "and"):
-        match = CHAIN.fullmatch(told)
-        if match and (found := rule(name, match)):
+        match = _CHAIN.fullmatch(told)
+        if match and (found := _rule(name, match)):
             return found
     raise Unsupported(worded("the line '{text}', which is no rule of symbols", text=text[:60]))
 
 
-def rule(name: str, match: re.Match[str]) -> Rule | None:
+def _rule(name: str, match: re.Match[str]) -> _Rule | None:
     """The rule that a line states, where it is true and leads to what it says."""
     before = int(match[1]), int(match[2])
     sign = -1 if match[3] else 1
     after = (int(match[4]), int(match[5])) if match[4] else sign * int(match[6])
-    value = sign * symbol_value(*after) if isinstance(after, tuple) else after
-    if before[1] % 2 == 0 or symbol_value(*before) != value or not follows(name, before, after):
+    value = sign * _symbol_value(*after) if isinstance(after, tuple) else after
+    if before[1] % 2 == 0 or _symbol_value(*before) != value or not _follows(name, before, after):
         return None
     return name, before, after
 
 
-def follows(name: str, before: tuple[int, int], after: tuple[int, int] | int) -> bool:
+def _follows(name: str, before: tuple[int, int], after: tuple[int, int] | int) -> bool:
     """Whether a rule of this name leads from one symbol to the other."""
     (a, n), (b, k) = before, after if isinstance(after, tuple) else (0, 0)
     match name:

@@ -14,7 +14,7 @@ from itembank.values.worded import worded
 
 
 @cache
-def listed(joint: str) -> re.Pattern[str]:
+def _listed(joint: str) -> re.Pattern[str]:
     """A list of integers, with the words of a language between them."""
     integer = r"[-−]? ?\d+"
     return re.compile(
@@ -39,10 +39,10 @@ def residues(label: str, m: int, answer: Answers) -> tuple[int, ...]:
         )
     if text.lower().rstrip(".") in answer.none:
         return ()
-    match = listed(answer.joint).fullmatch(text)
+    match = _listed(answer.joint).fullmatch(text)
     if not match or bool(match[1]) != bool(match[3]):
         raise Unsupported(worded("the option '{text}'", text=text[:60]))
-    found = integers(match[2])
+    found = _integers(match[2])
     if match[4] is None:
         return found
     d = int(match[4])
@@ -58,10 +58,10 @@ def value(label: str, answer: Answers) -> int | None:
         return None
     if not re.fullmatch(r"[-−]? ?\d{1,4000}", text):
         raise Unsupported(worded("the option '{text}'", text=text[:60]))
-    return integers(text)[0]
+    return _integers(text)[0]
 
 
-PAIRS = re.compile(
+_PAIRS = re.compile(
     r"\{ ?(\( ?\d{1,2000} ?, ?\d{1,2000} ?\)(?: ?, ?\( ?\d{1,2000} ?, ?\d{1,2000} ?\))*) ?\}"
 )
 
@@ -71,14 +71,14 @@ def pairs(label: str, answer: Answers) -> tuple[tuple[int, int], ...]:
     text = " ".join(label.replace("\u00a0", " ").split())
     if text.lower().rstrip(".") in answer.none:
         return ()
-    match = PAIRS.fullmatch(text[:CHARACTERS])
+    match = _PAIRS.fullmatch(text[:CHARACTERS])
     if not match:
         raise Unsupported(worded("the option '{text}'", text=text[:60]))
-    numbers = integers(match[1])
+    numbers = _integers(match[1])
     return tuple(zip(numbers[::2], numbers[1::2], strict=True))
 
 
-def integers(text: str) -> tuple[int, ...]:
+def _integers(text: str) -> tuple[int, ...]:
     """The integers of a list; a minus sign may be U+2212 and stand apart."""
     found = re.findall(r"[-−]? ?\d+", text)
     return tuple(int(n.replace("−", "-").replace(" ", "")) for n in found)

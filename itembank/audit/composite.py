@@ -31,44 +31,44 @@ from itembank.values.worded import worded
 
 SCORE, MAXSCORE = "SCORE", "MAXSCORE"
 
-BLOCK = "{*}div[@class='part']"
+_BLOCK = "{*}div[@class='part']"
 
-LETTERED = re.compile(r"(.+)_([a-z])")
+_LETTERED = re.compile(r"(.+)_([a-z])")
 
-MOST = 9
+_MOST = 9
 """The most parts of a question."""
 
-MOST_TOTALS = 1_000
+_MOST_TOTALS = 1_000
 """The most sums of what parts can score."""
 
-DECLARED = ("responseDeclaration", "outcomeDeclaration")
+_DECLARED = ("responseDeclaration", "outcomeDeclaration")
 
-VARIABLES = frozenset(["variable", "correct", "mapResponse", "setOutcomeValue"])
+_VARIABLES = frozenset(["variable", "correct", "mapResponse", "setOutcomeValue"])
 """The rules and expressions that name a variable."""
 
-CHOICES = frozenset(["simpleChoice", "simpleAssociableChoice", "inlineChoice"])
+_CHOICES = frozenset(["simpleChoice", "simpleAssociableChoice", "inlineChoice"])
 
-OF_CHOICES = frozenset(["identifier", "directedPair"])
+_OF_CHOICES = frozenset(["identifier", "directedPair"])
 """The base types whose values name choices."""
 
 
-BODIES = ("{*}itemBody", "{*}qti-item-body")
+_BODIES = ("{*}itemBody", "{*}qti-item-body")
 
 
 def is_composite(root: Element) -> bool:
     """Whether the body of an item has blocks that are parts."""
-    return any(body.find(BLOCK) is not None for body in root.iterchildren(*BODIES))
+    return any(body.find(_BLOCK) is not None for body in root.iterchildren(*_BODIES))
 
 
 def parts_of(root: Element) -> list[Element]:
     """A part each as an item alone, in the names of 2.x; Unsupported where it cannot stand so."""
     root = deepcopy(root)
-    refuse_loose_words(root)
+    _refuse_loose_words(root)
     if namespace_of(root) == qti3.NAMESPACE:
         root = qti3.in_names_of_2(root)
     body = only(children(root, "itemBody"), "itemBody")
-    blocks = body.findall(BLOCK)
-    if len(blocks) > MOST:
+    blocks = body.findall(_BLOCK)
+    if len(blocks) > _MOST:
         raise Unsupported(worded("a question in {n} parts", n=len(blocks)))
     common = list(body[: body.index(blocks[0])])
     if list(body[len(common) :]) != blocks or any((e.tail or "").strip() for e in blocks):
@@ -76,30 +76,30 @@ def parts_of(root: Element) -> list[Element]:
     if "label" in root.attrib:
         raise Unsupported(worded("an item with parts and a statement for all of them"))
     letters = ascii_lowercase[: len(blocks)]
-    each = dict(zip(letters, map(alone, blocks, [root] * len(blocks), letters), strict=True))
+    each = dict(zip(letters, map(_alone, blocks, [root] * len(blocks), letters), strict=True))
     totals: list[Element] = []
     for child in elements(root):
         match local_name(child):
             case "itemBody":
                 for letter, block in zip(letters, blocks, strict=True):
-                    each[letter].append(body_of(body, common, block, letter))
+                    each[letter].append(_body_of(body, common, block, letter))
             case "responseProcessing":
                 *rules, last = list(elements(child)) or [None]
-                shared_out(child, rules, each)
-                total_of(last, each)
+                _shared_out(child, rules, each)
+                _total_of(last, each)
             case "outcomeDeclaration" if child.get("identifier") in (SCORE, MAXSCORE):
                 totals.append(child)
             case _:
-                letter = letter_of(names_in(child), each)
+                letter = _letter_of(_names_in(child), each)
                 each[letter].append(child)
                 if local_name(child) == "modalFeedback":
-                    unmarked(child, letter)
-                unlettered(child, letter)
-    told_together(totals, each)
+                    _unmarked(child, letter)
+                _unlettered(child, letter)
+    _told_together(totals, each)
     return list(each.values())
 
 
-def refuse_loose_words(root: Element) -> None:
+def _refuse_loose_words(root: Element) -> None:
     """Unsupported for words that stand outside the body, where no part has them."""
     rules = root.iterchildren("{*}responseProcessing", "{*}qti-response-processing")
     for element in (root, *rules):
@@ -108,8 +108,8 @@ def refuse_loose_words(root: Element) -> None:
             raise Unsupported(worded("the words '{text}' outside the body", text=words[:40]))
 
 
-WHOLE = re.compile(r"parts-([0-9a-f]{16})(?:-.+)?")
-ITEM = re.compile(r"(item-[0-9a-f]{16})(?:-.+)?")
+_WHOLE = re.compile(r"parts-([0-9a-f]{16})(?:-.+)?")
+_ITEM = re.compile(r"(item-[0-9a-f]{16})(?:-.+)?")
 
 
 def of_others(whole: str, parts: Iterable[Element]) -> Iterator[str]:
@@ -117,8 +117,8 @@ def of_others(whole: str, parts: Iterable[Element]) -> Iterator[str]:
 
     Where a platform has given names of its own there is nothing to compare.
     """
-    named = WHOLE.fullmatch(whole)
-    own = [ITEM.fullmatch(part.get("identifier", "")) for part in parts]
+    named = _WHOLE.fullmatch(whole)
+    own = [_ITEM.fullmatch(part.get("identifier", "")) for part in parts]
     if named is None or None in own:
         return
     text = "\n".join(match[1] for match in own if match)
@@ -126,7 +126,7 @@ def of_others(whole: str, parts: Iterable[Element]) -> Iterator[str]:
         yield worded("{whole}: expected the parts of this question, got others", whole=whole)
 
 
-def alone(block: Element, root: Element, letter: str) -> Element:
+def _alone(block: Element, root: Element, letter: str) -> Element:
     """An item without anything in it: with the name, the title and the statement of a part."""
     known = {"class", "id", "label"}
     if not set(block.attrib) <= known or not block.get("id"):
@@ -139,63 +139,63 @@ def alone(block: Element, root: Element, letter: str) -> Element:
     return item
 
 
-def body_of(body: Element, common: Iterable[Element], block: Element, letter: str) -> Element:
+def _body_of(body: Element, common: Iterable[Element], block: Element, letter: str) -> Element:
     """A part below what all parts share."""
     own = etree.Element(body.tag, dict(body.attrib))
     own.text = body.text
     own.extend(map(deepcopy, common))
-    if any(names_in(e) for e in own):
+    if any(_names_in(e) for e in own):
         raise Unsupported(worded("a field that all parts share"))
     if (block.text or "").strip():
         raise Unsupported(worded("a part that begins with '{text}'", text=str(block.text)[:40]))
     for child in list(block):
-        if any(one != letter for one in map(last_letter, names_in(child))):
+        if any(one != letter for one in map(_last_letter, _names_in(child))):
             raise Unsupported(worded("a field of another part in part ({letter})", letter=letter))
-        unlettered(child, letter)
+        _unlettered(child, letter)
         own.append(child)
     return own
 
 
-def shared_out(processing: Element, rules: Iterable[Element], each: Mapping[str, Element]) -> None:
+def _shared_out(processing: Element, rules: Iterable[Element], each: Mapping[str, Element]) -> None:
     """Give each part its rules; Unsupported for one that is of two parts, or that ends the run."""
     for item in each.values():
         item.append(etree.Element(processing.tag, dict(processing.attrib)))
     for rule in rules:
         if next(rule.iter("{*}exitResponse"), None) is not None:
             raise Unsupported(worded("a rule of one part that ends those of the others"))
-        letter = letter_of(names_in(rule), each)
-        unlettered(rule, letter)
+        letter = _letter_of(_names_in(rule), each)
+        _unlettered(rule, letter)
         each[letter][-1].append(rule)
 
 
 # ------------------------------------------------------------ names
 
 
-def names_in(element: Element) -> list[str]:
+def _names_in(element: Element) -> list[str]:
     """The names of variables in an element and below it."""
     return [
         str(one.get(attribute))
         for one in element.iter(etree.Element)
         for attribute in one.attrib
-        if is_variable(local_name(one), str(attribute))
+        if _is_variable(local_name(one), str(attribute))
     ]
 
 
-def is_variable(element: str, attribute: str) -> bool:
+def _is_variable(element: str, attribute: str) -> bool:
     return attribute in ("responseIdentifier", "outcomeIdentifier") or (
-        attribute == "identifier" and (element in VARIABLES or element in DECLARED)
+        attribute == "identifier" and (element in _VARIABLES or element in _DECLARED)
     )
 
 
-def last_letter(name: str) -> str:
+def _last_letter(name: str) -> str:
     """The letter of the part whose name this is; "" for none."""
-    match = LETTERED.fullmatch(name)
+    match = _LETTERED.fullmatch(name)
     return match[2] if match else ""
 
 
-def letter_of(names: Iterable[str], each: Mapping[str, Element]) -> str:
+def _letter_of(names: Iterable[str], each: Mapping[str, Element]) -> str:
     """The one part that these are names of."""
-    letters = {last_letter(name) for name in names} or {""}
+    letters = {_last_letter(name) for name in names} or {""}
     if len(letters) > 1:
         raise Unsupported(
             worded("what is of two parts: {names}", names=", ".join(sorted(set(names)))[:80])
@@ -208,31 +208,31 @@ def letter_of(names: Iterable[str], each: Mapping[str, Element]) -> str:
     return letter
 
 
-def unlettered(element: Element, letter: str) -> None:
+def _unlettered(element: Element, letter: str) -> None:
     """Take the letter of its part from each name of a variable and of a choice."""
     for one in element.iter(etree.Element):
         name = local_name(one)
         for attribute in list(map(str, one.attrib)):
-            choice = (attribute == "identifier" and name in CHOICES) or attribute == "mapKey"
-            if choice or is_variable(name, attribute):
-                one.set(attribute, without(letter, one.get(attribute, "")))
-        if names_choices(one, name):
-            one.text = " ".join(without(letter, word) for word in (one.text or "").split())
+            choice = (attribute == "identifier" and name in _CHOICES) or attribute == "mapKey"
+            if choice or _is_variable(name, attribute):
+                one.set(attribute, _without(letter, one.get(attribute, "")))
+        if _names_choices(one, name):
+            one.text = " ".join(_without(letter, word) for word in (one.text or "").split())
 
 
-def names_choices(element: Element, name: str) -> bool:
+def _names_choices(element: Element, name: str) -> bool:
     """Whether the text of an element names choices: a value of a declaration, a constant."""
     if name == "value":
-        declared = next(element.iterancestors(*(f"{{*}}{tag}" for tag in DECLARED)), None)
-        return declared is not None and declared.get("baseType") in OF_CHOICES
-    if name != "baseValue" or element.get("baseType") not in OF_CHOICES:
+        declared = next(element.iterancestors(*(f"{{*}}{tag}" for tag in _DECLARED)), None)
+        return declared is not None and declared.get("baseType") in _OF_CHOICES
+    if name != "baseValue" or element.get("baseType") not in _OF_CHOICES:
         return False
     above = element.getparent()
     return above is None or local_name(above) != "setOutcomeValue"
 
 
-def without(letter: str, name: str) -> str:
-    if last_letter(name) != letter:
+def _without(letter: str, name: str) -> str:
+    if _last_letter(name) != letter:
         raise Unsupported(
             worded(
                 "'{name}' in part ({letter}), whose names end with its letter",
@@ -243,13 +243,13 @@ def without(letter: str, name: str) -> str:
     return name[:-2]
 
 
-def unmarked(feedback: Element, letter: str) -> None:
+def _unmarked(feedback: Element, letter: str) -> None:
     """Take from feedback the line that says of which part it is; Unsupported without it."""
     text = feedback
     while len(text) and local_name(text[0]) == "div":
         text = text[0]
     first = text[0] if len(text) and not (text.text or "").strip() else None
-    if first is None or local_name(first) != "p" or said(first) != f"({letter})":
+    if first is None or local_name(first) != "p" or _said(first) != f"({letter})":
         raise Unsupported(
             worded("a feedback of part ({letter}) that does not begin so", letter=letter)
         )
@@ -258,27 +258,27 @@ def unmarked(feedback: Element, letter: str) -> None:
     text.remove(first)
 
 
-def said(element: Element) -> str:
+def _said(element: Element) -> str:
     return " ".join(text_of(lines_of(element)).split())
 
 
 # ------------------------------------------------------------ the score of all
 
 
-def told_together(totals: Iterable[Element], each: Mapping[str, Element]) -> None:
+def _told_together(totals: Iterable[Element], each: Mapping[str, Element]) -> None:
     """Whether the declarations of the score say that the whole is worth what its parts are."""
     found = {e.get("identifier"): e for e in totals}
     if len(found) != len(list(totals)) or set(found) != {SCORE, MAXSCORE}:
         raise Unsupported(worded("a question in parts that does not declare its score once"))
     plain = {"cardinality": "single", "baseType": "float"}
-    worth = sum(map(most_of, each.values()), Fraction(0))
+    worth = sum(map(_most_of, each.values()), Fraction(0))
     for name, more in ((SCORE, {"normalMinimum", "normalMaximum"}), (MAXSCORE, set())):
         told = dict(found[name].attrib)
         if set(told) - {"identifier", *plain} != more or not plain.items() <= told.items():
             raise Unsupported(worded("a declaration of {name} that is not read", name=name))
     told_worth = {
         f"{SCORE} normalMaximum": decimal(found[SCORE].get("normalMaximum", "")),
-        MAXSCORE: default_of(found[MAXSCORE]),
+        MAXSCORE: _default_of(found[MAXSCORE]),
     }
     for name, value in told_worth.items():
         if value != worth:
@@ -290,38 +290,38 @@ def told_together(totals: Iterable[Element], each: Mapping[str, Element]) -> Non
                     value=value,
                 )
             )
-    if default_of(found[SCORE]) or decimal(found[SCORE].get("normalMinimum", "")):
+    if _default_of(found[SCORE]) or decimal(found[SCORE].get("normalMinimum", "")):
         raise Unsupported(worded("a question in parts that scores before it is answered"))
 
 
-def outcome(item: Element, name: str) -> Element:
+def _outcome(item: Element, name: str) -> Element:
     found = [e for e in children(item, "outcomeDeclaration") if e.get("identifier") == name]
     return only(found, name)
 
 
-def most_of(item: Element) -> Fraction:
-    return default_of(outcome(item, MAXSCORE))
+def _most_of(item: Element) -> Fraction:
+    return _default_of(_outcome(item, MAXSCORE))
 
 
-def default_of(declared: Element) -> Fraction:
+def _default_of(declared: Element) -> Fraction:
     inside = only(list(elements(declared)), "defaultValue")
     if local_name(inside) != "defaultValue":
         raise Unsupported(worded("a declaration with {name}", name=local_name(inside)))
     return decimal(only(list(elements(inside)), "value").text or "")
 
 
-def total_of(rule: Element | None, each: Mapping[str, Element]) -> None:
+def _total_of(rule: Element | None, each: Mapping[str, Element]) -> None:
     """Whether the last rule sets SCORE to what the parts score together, each once."""
     wanted = [f"{SCORE}_{letter}" for letter in each]
     if rule is not None and local_name(rule) == "responseCondition":
-        looked_up(rule, wanted, each)
-    elif rule is None or added(rule) != wanted:
+        _looked_up(rule, wanted, each)
+    elif rule is None or _added(rule) != wanted:
         raise Unsupported(
             worded("a last rule that is not {score} = {sum}", score=SCORE, sum=" + ".join(wanted))
         )
 
 
-def added(rule: Element) -> list[str]:
+def _added(rule: Element) -> list[str]:
     """The variables that are added for SCORE; [] where that is not what the rule does."""
     if local_name(rule) != "setOutcomeValue" or dict(rule.attrib) != {"identifier": SCORE}:
         return []
@@ -334,7 +334,7 @@ def added(rule: Element) -> list[str]:
     return [e.get("identifier", "") for e in terms]
 
 
-def looked_up(rule: Element, wanted: list[str], each: Mapping[str, Element]) -> None:
+def _looked_up(rule: Element, wanted: list[str], each: Mapping[str, Element]) -> None:
     """Whether a table has the sum of each scores that the parts can have, 0 where it has none."""
     *rows, otherwise = list(elements(rule)) or [rule]
     names = [local_name(row) for row in rows]
@@ -343,16 +343,16 @@ def looked_up(rule: Element, wanted: list[str], each: Mapping[str, Element]) -> 
     ):
         raise Unsupported(worded("a table of scores that is not read"))
     table: dict[tuple[Fraction, ...], Fraction] = {}
-    unread = [e for e in rule.iter(etree.Element) if not set(e.attrib) <= read_in_a_table(e)]
+    unread = [e for e in rule.iter(etree.Element) if not set(e.attrib) <= _read_in_a_table(e)]
     if unread:
         raise Unsupported(worded("a table of scores that is not read"))
     for row in rows:
-        condition, value = two(row)
-        table.setdefault(scores_in(condition, wanted), set_to(value))
-    can = [scores_of(item) for item in each.values()]
-    if prod(map(len, can)) > MOST_TOTALS:
-        raise Unsupported(worded("more than {n} sums of scores", n=MOST_TOTALS))
-    rest = set_to(only(list(elements(otherwise)), "setOutcomeValue"))
+        condition, value = _two(row)
+        table.setdefault(_scores_in(condition, wanted), _set_to(value))
+    can = [_scores_of(item) for item in each.values()]
+    if prod(map(len, can)) > _MOST_TOTALS:
+        raise Unsupported(worded("more than {n} sums of scores", n=_MOST_TOTALS))
+    rest = _set_to(only(list(elements(otherwise)), "setOutcomeValue"))
     for scores in product(*can):
         total, found = sum(scores, Fraction(0)), table.get(scores, rest)
         if found != total:
@@ -367,7 +367,7 @@ def looked_up(rule: Element, wanted: list[str], each: Mapping[str, Element]) -> 
             )
 
 
-def read_in_a_table(element: Element) -> set[str]:
+def _read_in_a_table(element: Element) -> set[str]:
     """The attributes of an element in a table of scores that are read."""
     return {
         "variable": {"identifier"},
@@ -377,18 +377,18 @@ def read_in_a_table(element: Element) -> set[str]:
     }.get(local_name(element), set())
 
 
-def two(row: Element) -> tuple[Element, Element]:
+def _two(row: Element) -> tuple[Element, Element]:
     found = list(elements(row))
     if len(found) != 2:
         raise Unsupported(worded("a table of scores that is not read"))
     return found[0], found[1]
 
 
-def scores_in(condition: Element, wanted: list[str]) -> tuple[Fraction, ...]:
+def _scores_in(condition: Element, wanted: list[str]) -> tuple[Fraction, ...]:
     """What each part scores in a row of the table, in their order."""
     found: dict[str, Fraction] = {}
     for term in elements(condition):
-        value, variable = two(term)
+        value, variable = _two(term)
         names = [local_name(e) for e in (condition, term, value, variable)]
         if names != ["and", "equal", "baseValue", "variable"]:
             raise Unsupported(worded("a table of scores that is not read"))
@@ -400,7 +400,7 @@ def scores_in(condition: Element, wanted: list[str]) -> tuple[Fraction, ...]:
     return tuple(found.values())
 
 
-def set_to(rule: Element) -> Fraction:
+def _set_to(rule: Element) -> Fraction:
     """The constant that SCORE is set to."""
     value = only(list(elements(rule)), "baseValue")
     told = local_name(rule), rule.get("identifier"), local_name(value), value.get("baseType")
@@ -409,22 +409,22 @@ def set_to(rule: Element) -> Fraction:
     return decimal(value.text or "")
 
 
-def scores_of(item: Element) -> list[Fraction]:
+def _scores_of(item: Element) -> list[Fraction]:
     """What a part can score: the constants that it sets, or each whole number up to the most."""
     found = {Fraction(0)}
     processing = only(children(item, "responseProcessing"), "responseProcessing")
     for rule in processing.iter("{*}setOutcomeValue"):
         if rule.get("identifier") == SCORE:
-            found |= constants(rule, item)
+            found |= _constants(rule, item)
     return sorted(found)
 
 
-def constants(rule: Element, item: Element) -> set[Fraction]:
+def _constants(rule: Element, item: Element) -> set[Fraction]:
     """What one rule can set a score to."""
     values = list(elements(rule))
     if [local_name(e) for e in values] == ["baseValue"]:
         return {decimal(values[0].text or "")}
-    most = most_of(item)
-    if most.denominator > 1 or most > MOST_TOTALS:
+    most = _most_of(item)
+    if most.denominator > 1 or most > _MOST_TOTALS:
         raise Unsupported(worded("a part whose scores are not known"))
     return {Fraction(n) for n in range(int(most) + 1)}

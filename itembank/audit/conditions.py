@@ -27,7 +27,7 @@ from itembank.audit.variables import decimal
 from itembank.audit.xml import Element, children, elements, local_name, one
 from itembank.values.worded import worded
 
-KNOWN = frozenset([
+_KNOWN = frozenset([
     "resprocessing", "outcomes", "decvar", "respcondition", "conditionvar", "setvar",
     "displayfeedback", "varequal", "and", "or", "not", "other",
 ])  # fmt: skip
@@ -74,7 +74,7 @@ class Conditions:
         if len(found) > CONDITIONS:
             raise Unsupported(worded("more than {conditions} conditions", conditions=CONDITIONS))
         for element in found:
-            if local_name(element) not in KNOWN:
+            if local_name(element) not in _KNOWN:
                 raise Unsupported(
                     worded("the element {found} of resprocessing", found=local_name(element))
                 )
@@ -88,7 +88,7 @@ class Conditions:
             if not condition.holds(tried):
                 continue
             for setvar in condition.setvars:
-                score = changed(score, setvar)
+                score = _changed(score, setvar)
             shown |= condition.shown
             if condition.last:
                 break
@@ -122,13 +122,13 @@ class Conditions:
         inside = elements(element)
         variables = [e for e in inside if local_name(e) == "conditionvar"]
         return Condition(
-            self.holds(variables[0]) if variables else self.without_conditionvar,
+            self.holds(variables[0]) if variables else self._without_conditionvar,
             tuple(e for e in inside if local_name(e) == "setvar"),
             frozenset(e.get("linkrefid", "") for e in inside if local_name(e) == "displayfeedback"),
             element.get("continue", "No") != "Yes",
         )
 
-    def without_conditionvar(self, given: Given) -> bool:
+    def _without_conditionvar(self, given: Given) -> bool:
         raise Unsupported(worded("a respcondition without conditionvar"))
 
     def holds(self, element: Element) -> Holds:
@@ -186,21 +186,21 @@ class Conditions:
 
         Of a text each accepted spelling may have a condition of its own.
         """
-        found = [named(c) for c in self.conditions() if any(local_name(e) == "setvar" for e in c)]
+        found = [_named(c) for c in self.conditions() if any(local_name(e) == "setvar" for e in c)]
         if not found or (len(found) > 1 and not self.typed):
             raise Unsupported(worded("{n} conditions that set SCORE, one is read", n=len(found)))
         return found[0][:1] if self.typed else found[0]
 
     def probes(self) -> Iterator[Response]:
         for condition in self.conditions():
-            values = named(condition)
+            values = _named(condition)
             if self.typed:
                 yield from ((v,) for v in values)
             elif values:
                 yield values
 
 
-def named(condition: Element) -> Response:
+def _named(condition: Element) -> Response:
     """The values of varequal that must hold."""
     return tuple(
         e.text or ""
@@ -209,7 +209,7 @@ def named(condition: Element) -> Response:
     )
 
 
-def changed(score: Fraction, setvar: Element) -> Fraction:
+def _changed(score: Fraction, setvar: Element) -> Fraction:
     if setvar.get("varname", "SCORE") != "SCORE":
         raise Unsupported(worded("the variable {found}", found=setvar.get("varname")))
     value = decimal(setvar.text or "")

@@ -30,8 +30,8 @@ from itembank.values.worded import worded
 
 MANIFEST = "imsmanifest.xml"
 
-LOCAL = b"PK\x03\x04"
-HEADER = struct.Struct("<6xH18xHH")
+_LOCAL = b"PK\x03\x04"
+_HEADER = struct.Struct("<6xH18xHH")
 """Of the header before a member: its flags, and the lengths of its name and of the extra field."""
 PATCHED, STRONGLY_ENCRYPTED, UTF_8 = 1 << 5, 1 << 6, 1 << 11
 
@@ -43,11 +43,11 @@ class Container(Reading):
         super().__init__(path.name)
         self.path = path
         try:
-            self.refuse_many()
+            self._refuse_many()
             with ExitStack() as opened:
                 self.file = opened.enter_context(path.open("rb"))
                 self.zip = opened.enter_context(zipfile.ZipFile(self.file))
-                self.members = self.safe_members()
+                self.members = self._safe_members()
                 self.opened = opened.pop_all()
         except FileNotFoundError:
             raise self.refused(worded("expected a file, there is none")) from None
@@ -73,7 +73,7 @@ class Container(Reading):
 
     # ---------------------------------------------------------- the directory
 
-    def refuse_many(self) -> None:
+    def _refuse_many(self) -> None:
         """Refuse a directory of more members than are read, before any of them is listed."""
         start, size = directory_of(self.path)
         if size > DIRECTORY:
@@ -89,7 +89,7 @@ class Container(Reading):
                 worded("expected at most {members} members, got {n}", members=MEMBERS, n=n)
             )
 
-    def safe_members(self) -> dict[str, zipfile.ZipInfo]:
+    def _safe_members(self) -> dict[str, zipfile.ZipInfo]:
         """The files by name, once the whole directory is found safe."""
         infos = self.zip.infolist()
         if len(infos) > MEMBERS:
@@ -98,7 +98,7 @@ class Container(Reading):
             )
         seen: set[str] = set()
         for info in infos:
-            if why := unsafe(info):
+            if why := _unsafe(info):
                 raise self.refused(why, shown(info.filename))
             if info.filename.casefold() in seen:
                 raise self.refused(
@@ -151,21 +151,21 @@ class Container(Reading):
             return Member(name, False, info.CRC, info.file_size, b"".join(self.chunks(name)))
         deflated = info.compress_type == zipfile.ZIP_DEFLATED
         try:
-            data = self.as_it_lies(info)
+            data = self._as_it_lies(info)
         except (DamagedError, NotImplementedError, OSError) as error:
             raise self.damaged(name, error) from None
         return Member(name, deflated, info.CRC, info.file_size, data)
 
-    def as_it_lies(self, info: zipfile.ZipInfo) -> bytes:
+    def _as_it_lies(self, info: zipfile.ZipInfo) -> bytes:
         """The packed bytes of a member; DamagedError unless it begins as the directory says."""
         file = self.file
         file.seek(info.header_offset)
-        head = file.read(HEADER.size)
-        if len(head) < HEADER.size or not head.startswith(LOCAL):
+        head = file.read(_HEADER.size)
+        if len(head) < _HEADER.size or not head.startswith(_LOCAL):
             raise DamagedError("Bad magic number for file header")
         if info.flag_bits & (PATCHED | STRONGLY_ENCRYPTED):
             raise NotImplementedError("compressed patched data, or encrypted")
-        flags, name_length, extra_length = HEADER.unpack(head)
+        flags, name_length, extra_length = _HEADER.unpack(head)
         name = file.read(name_length)
         encoding = "utf-8" if flags & UTF_8 else "cp437"
         if name.decode(encoding, "replace") != info.orig_filename:
@@ -176,7 +176,7 @@ class Container(Reading):
         return file.read(info.compress_size)
 
 
-def unsafe(info: zipfile.ZipInfo) -> str:
+def _unsafe(info: zipfile.ZipInfo) -> str:
     """Why this entry must not be unpacked; "" if it may."""
     name = info.orig_filename
     if name.startswith(("/", "\\")) or re.match(r"[A-Za-z]:", name):

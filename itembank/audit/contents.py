@@ -17,13 +17,13 @@ from itembank.audit.xml import Element, keep_language, local_name
 from itembank.values.errors import PackageError
 from itembank.values.worded import worded
 
-ITEM = re.compile(r"imsqti_item_xmlv(2p[12]|3p0)")
-TEST = re.compile(r"imsqti_test_xmlv(2p[12]|3p0)")
-ITEMS = re.compile(r"imsqti_xmlv1p2(/imscc_xmlv1p[123]/(question-bank|assessment))?")
+_ITEM = re.compile(r"imsqti_item_xmlv(2p[12]|3p0)")
+_TEST = re.compile(r"imsqti_test_xmlv(2p[12]|3p0)")
+_ITEMS = re.compile(r"imsqti_xmlv1p2(/imscc_xmlv1p[123]/(question-bank|assessment))?")
 
 
 @dataclass(frozen=True)
-class Resource:
+class _Resource:
     identifier: str
     kind: str
     files: tuple[str, ...]
@@ -64,21 +64,21 @@ class Contents:
         in whatever process they are judged; the elements in one are emptied after it.
         """
         try:
-            yield from self.pieces_of_manifest()
+            yield from self._pieces_of_manifest()
         except PackageError as error:
             yield Piece(refusal=error)
 
-    def pieces_of_manifest(self) -> Iterator[Piece]:
+    def _pieces_of_manifest(self) -> Iterator[Piece]:
         rest: list[Element] = []
         names: list[str] = []
         needed: list[str] = []
         for element in self.container.elements(MANIFEST, "resource", rest):
             if local_name(element.getparent()) != "resources":
                 continue  # metadata names resources of its own
-            resource = resource_of(element)
+            resource = _resource_of(element)
             names.append(resource.identifier)
             needed += assembly.dependencies(element)
-            yield from self.pieces_of(resource, element)
+            yield from self._pieces_of(resource, element)
         missing = sorted(set(needed) - set(names))
         yield Piece(
             told=(
@@ -95,7 +95,7 @@ class Contents:
             )
         )
 
-    def pieces_of(self, resource: Resource, element: Element) -> Iterator[Piece]:
+    def _pieces_of(self, resource: _Resource, element: Element) -> Iterator[Piece]:
         members = self.container.members
         present = [members[f].filename for f in resource.files if f in members]
         self.listed.update(present)
@@ -108,13 +108,13 @@ class Contents:
             for missing in sorted(set(resource.files) - set(present))
         ]
         document = banks = None
-        if ITEM.fullmatch(resource.kind):
+        if _ITEM.fullmatch(resource.kind):
             document = self.container.taken(present[0]) if present else None
-        elif ITEMS.fullmatch(resource.kind):
+        elif _ITEMS.fullmatch(resource.kind):
             banks = present
         elif resource.kind == "webcontent":
             self.pages += present
-        elif TEST.fullmatch(resource.kind):
+        elif _TEST.fullmatch(resource.kind):
             self.test_files += present[:1]
         elif "qti" in resource.kind.lower():
             told.append(
@@ -127,9 +127,9 @@ class Contents:
             )
         yield Piece(element, tuple(told), document)
         for name in banks or ():
-            yield from self.pieces_of_bank(name)
+            yield from self._pieces_of_bank(name)
 
-    def pieces_of_bank(self, name: str) -> Iterator[Piece]:
+    def _pieces_of_bank(self, name: str) -> Iterator[Piece]:
         rest: list[Element] = []
         for element in self.container.elements(name, "item", rest):
             keep_language(element)
@@ -173,14 +173,14 @@ class Contents:
             )
 
 
-def resource_of(element: Element) -> Resource:
+def _resource_of(element: Element) -> _Resource:
     """A resource as its element lists it."""
     base = element.get("{http://www.w3.org/XML/1998/namespace}base", "")
     named = [element.get("href"), *(f.get("href") for f in element.iter("{*}file"))]
-    files = dict.fromkeys(located(join(base, h)) for h in named if h)
-    return Resource(element.get("identifier", ""), element.get("type", ""), tuple(files))
+    files = dict.fromkeys(_located(join(base, h)) for h in named if h)
+    return _Resource(element.get("identifier", ""), element.get("type", ""), tuple(files))
 
 
-def located(href: str) -> str:
+def _located(href: str) -> str:
     """The member that a reference names."""
     return normpath(unquote(href.partition("#")[0]))

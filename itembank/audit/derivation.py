@@ -73,7 +73,7 @@ def factors(m: int) -> tuple[tuple[int, int], ...]:
 
 
 @dataclass(frozen=True)
-class Told:
+class _Told:
     """A step of the method: its place among the steps, and what it says that is not so.
 
     untrue: whether it claims all solutions modulo the numbers of its place, and other ones.
@@ -86,22 +86,22 @@ class Told:
 
 SUPERSCRIPTS = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹", "0123456789")
 
-FOUND = re.compile(r"\b[a-z] ≡ ([0-9]+(?:, ?[0-9]+)*) \(mod ([0-9]+)\)")
+_FOUND = re.compile(r"\b[a-z] ≡ ([0-9]+(?:, ?[0-9]+)*) \(mod ([0-9]+)\)")
 
 
-def numbers(text: str) -> Residues:
+def _numbers(text: str) -> Residues:
     return tuple(map(int, text.split(",")))
 
 
-def found_in(text: str, phrases: Phrases) -> dict[int, Residues]:
+def _found_in(text: str, phrases: Phrases) -> dict[int, Residues]:
     """The residues that a line names, by their modulus; all of it must be said so."""
-    found = {int(m): numbers(rs) for rs, m in FOUND.findall(text)}
-    if re.sub(rf"[\s,]|\b(?:{phrases.answer.joint})\b", "", FOUND.sub("", text)):
+    found = {int(m): _numbers(rs) for rs, m in _FOUND.findall(text)}
+    if re.sub(rf"[\s,]|\b(?:{phrases.answer.joint})\b", "", _FOUND.sub("", text)):
         raise Unsupported(worded("the step '{text}'", text=text[:60]))
     return found
 
 
-def split(question: Congruence, text: str, _phrases: Phrases) -> Told:
+def _split(question: Congruence, text: str, _phrases: Phrases) -> _Told:
     """m = p^k · ..., the factorisation into powers of different primes."""
     powers = re.sub("([⁰¹²³⁴⁵⁶⁷⁸⁹]+)", lambda s: "^" + s[1].translate(SUPERSCRIPTS), text)
     if not re.fullmatch(r"[0-9]+ = [0-9]+(\^[0-9]+)?( ?· ?[0-9]+(\^[0-9]+)?)*", powers):
@@ -109,65 +109,67 @@ def split(question: Congruence, text: str, _phrases: Phrases) -> Told:
     m, product = powers.split(" = ")
     told = [(int(p), int(k or 1)) for p, _, k in (f.partition("^") for f in product.split("·"))]
     right = int(m) == question.modulus and tuple(sorted(told)) == factors(question.modulus)
-    return Told(
+    return _Told(
         0, () if right else (f"step: expected the prime powers of the modulus, got {text}",)
     )
 
 
-def named(question: Congruence, place: int, text: str, moduli: list[int], phrases: Phrases) -> Told:
+def _named(
+    question: Congruence, place: int, text: str, moduli: list[int], phrases: Phrases
+) -> _Told:
     """The step that names residues, which must be all solutions modulo each of these numbers."""
-    found = found_in(text, phrases)
+    found = _found_in(text, phrases)
     if sorted(found) != sorted(moduli):
         fault = f"step: expected solutions modulo {listed(moduli)}, got '{text[:80]}'"
-        return Told(place, (fault,))
+        return _Told(place, (fault,))
     faults = tuple(
         f"step: expected {listed(right)} modulo {q}, got {listed(found[q])}"
         for q in moduli
         if (right := solved_modulo(question, q)) != found[q]
     )
-    return Told(place, faults, any(others(question, q, found[q]) for q in moduli))
+    return _Told(place, faults, any(_others(question, q, found[q]) for q in moduli))
 
 
-def others(question: Congruence, q: int, residues: Residues) -> bool:
+def _others(question: Congruence, q: int, residues: Residues) -> bool:
     """Whether residues modulo q are not the solutions, however they are written."""
     return {r % q for r in residues} != set(solved_modulo(question, q))
 
 
-def solve(question: Congruence, text: str, phrases: Phrases) -> Told:
+def _solve(question: Congruence, text: str, phrases: Phrases) -> _Told:
     primes = [p for p, _k in factors(question.modulus)]
-    return named(question, 1, text, primes, phrases)
+    return _named(question, 1, text, primes, phrases)
 
 
-def lift(question: Congruence, text: str, phrases: Phrases) -> Told:
+def _lift(question: Congruence, text: str, phrases: Phrases) -> _Told:
     """Solutions modulo p^j for each p whose j-th power divides m; j tells the place."""
     split_up = factors(question.modulus)
     levels = {p**j: j for p, k in split_up for j in range(2, k + 1)}
-    j = max((levels.get(q, 0) for q in found_in(text, phrases)), default=0)
+    j = max((levels.get(q, 0) for q in _found_in(text, phrases)), default=0)
     if not j:
         raise Unsupported(worded("the lift '{text}'", text=text[:60]))
-    return named(question, j, text, [p**j for p, k in split_up if k >= j], phrases)
+    return _named(question, j, text, [p**j for p, k in split_up if k >= j], phrases)
 
 
-def combine(question: Congruence, text: str, phrases: Phrases) -> Told:
-    return named(question, last_level(question) + 1, text, [question.modulus], phrases)
+def _combine(question: Congruence, text: str, phrases: Phrases) -> _Told:
+    return _named(question, _last_level(question) + 1, text, [question.modulus], phrases)
 
 
-def check(question: Congruence, text: str, _phrases: Phrases) -> Told:
+def _check(question: Congruence, text: str, _phrases: Phrases) -> _Told:
     right = text == str(question.modulus)
     fault = f"step: expected to check modulo {question.modulus}, got {text}"
-    return Told(last_level(question) + 2, () if right else (fault,))
+    return _Told(_last_level(question) + 2, () if right else (fault,))
 
 
-def last_level(question: Congruence) -> int:
+def _last_level(question: Congruence) -> int:
     return max(k for _p, k in factors(question.modulus))
 
 
-STEPS: dict[str, Callable[[Congruence, str, Phrases], Told]] = {
-    "split": split,
-    "solve": solve,
-    "lift": lift,
-    "combine": combine,
-    "check": check,
+_STEPS: dict[str, Callable[[Congruence, str, Phrases], _Told]] = {
+    "split": _split,
+    "solve": _solve,
+    "lift": _lift,
+    "combine": _combine,
+    "check": _check,
 }
 """What is made of what a step says, by the names of the steps in a language's phrases."""
 
@@ -181,11 +183,11 @@ def words_of(text: str) -> str:
     return " ".join(text.split()).lower()
 
 
-def told_step(question: Congruence, line: str, phrases: Phrases) -> Told:
+def _told_step(question: Congruence, line: str, phrases: Phrases) -> _Told:
     words = words_of(line)
     for name, pattern in phrases.steps.items():
         if match := pattern.fullmatch(words):
-            return STEPS[name](question, match[1], phrases)
+            return _STEPS[name](question, match[1], phrases)
     raise Unsupported(worded("the step '{line}'", line=line[:60]))
 
 
@@ -198,40 +200,40 @@ def steps_in_order(
     needed, those that are untrue stay out; each other one must be of the method.
     """
     question, some = stem.question, stem.not_every
-    if not is_solved_by_primes(question, lines, phrases):
-        order, faults = ways.ordered(question, lines, phrases, shown_in(rows), some)
+    if not _is_solved_by_primes(question, lines, phrases):
+        order, faults = ways.ordered(question, lines, phrases, _shown_in(rows), some)
         findings += faults
     else:
-        order = by_primes(congruence_of(question), lines, some, findings, phrases)
+        order = _by_primes(congruence_of(question), lines, some, findings, phrases)
     if some and len(order) == len(lines):
         findings.append(worded("lines: expected one that does not belong, as the stem says"))
     return order
 
 
-def by_primes(
+def _by_primes(
     congruence: Congruence, lines: dict[str, str], some: bool, findings: list[str], phrases: Phrases
 ) -> list[str]:
     """The same for a congruence that is solved modulo the primes of its modulus."""
-    told = {name: told_step(congruence, line, phrases) for name, line in lines.items()}
+    told = {name: _told_step(congruence, line, phrases) for name, line in lines.items()}
     if some:
         told = {name: step for name, step in told.items() if not step.untrue}
     findings += (fault for step in told.values() for fault in step.faults)
     several = len(factors(congruence.modulus)) > 1
-    last = last_level(congruence)
+    last = _last_level(congruence)
     needed = [*([0] if several else []), *range(1, last + 1), *([last + 1] if several else [])]
     if sorted(step.place for step in told.values()) != [*needed, last + 2]:
         findings.append(worded("steps: expected each step of the method once"))
     return sorted(told, key=lambda name: told[name].place)
 
 
-def is_solved_by_primes(question: Question, lines: dict[str, str], phrases: Phrases) -> bool:
+def _is_solved_by_primes(question: Question, lines: dict[str, str], phrases: Phrases) -> bool:
     """Whether the lines tell of a congruence solved modulo the primes of its modulus."""
     return isinstance(question, Congruence) and any(
         phrases.steps["solve"].fullmatch(words_of(line)) for line in lines.values()
     )
 
 
-def shown_in(stem: Lines) -> tuple[Congruence, ...]:
+def _shown_in(stem: Lines) -> tuple[Congruence, ...]:
     """The congruences in one unknown that a stem shows, in its order."""
     found = []
     for formula in congruences(unlettered(stem)):
@@ -260,7 +262,7 @@ def right_matches(
     question: Question, item: SeenItem, findings: list[str], phrases: Phrases
 ) -> dict[str, str]:
     """For each source the target it must be matched with; Unsupported if it cannot be said."""
-    if found := values_matched(question, item, phrases.matches):
+    if found := _values_matched(question, item, phrases.matches):
         return found
     said = phrases.lifts
     congruence = congruence_of(question)
@@ -276,8 +278,8 @@ def right_matches(
         )
     roots = solved_modulo(congruence, below)
     above = solved_modulo(congruence, congruence.modulus)
-    shown = numbers(given[2])
-    sources = {source.identifier: number(source.label) for source in item.sources}
+    shown = _numbers(given[2])
+    sources = {source.identifier: _number(source.label) for source in item.sources}
     if shown != roots or tuple(sources.values()) != roots:
         findings.append(
             worded(
@@ -294,12 +296,12 @@ def right_matches(
     if len(targets) != len(item.options):
         findings.append(worded("targets: expected different ones, got one twice"))
     return {
-        source: fate([t for t in above if t % below == root], p, targets, said)
+        source: _fate([t for t in above if t % below == root], p, targets, said)
         for source, root in sources.items()
     }
 
 
-def values_matched(question: Question, item: SeenItem, known: Known) -> dict[str, str]:
+def _values_matched(question: Question, item: SeenItem, known: Known) -> dict[str, str]:
     """For each number the target that holds its value; {} where no number has one to match."""
     words = squeezed(text_of(item.stem))
     said = [(name, match) for name, p in known.items() if (match := p.search(words))]
@@ -307,17 +309,17 @@ def values_matched(question: Question, item: SeenItem, known: Known) -> dict[str
         return {}
     ((name, match),) = said
     told = tuple(part.strip() for part in match.groups())
-    targets = {number(target.label): target.identifier for target in item.options}
+    targets = {_number(target.label): target.identifier for target in item.options}
     if len(targets) != len(item.options):
         raise Unsupported(worded("targets of which two are the same number"))
-    sources = {source.identifier: number(source.label) for source in item.sources}
+    sources = {source.identifier: _number(source.label) for source in item.sources}
     values = {source: ways.value_of(question, name, told, n) for source, n in sources.items()}
     if not targets.keys() >= set(values.values()) or len(set(sources.values())) < len(sources):
         raise Unsupported(worded("a number to match whose value no target names"))
     return {source: targets[value] for source, value in values.items()}
 
 
-def fate(lifts: list[int], p: int, targets: dict[str, str], said: Lifts) -> str:
+def _fate(lifts: list[int], p: int, targets: dict[str, str], said: Lifts) -> str:
     """The target for a root with these lifts."""
     label = {0: said.none, 1: "".join(map(str, lifts[:1])), p: said.every}.get(len(lifts))
     if label is None or label not in targets:
@@ -325,7 +327,7 @@ def fate(lifts: list[int], p: int, targets: dict[str, str], said: Lifts) -> str:
     return targets[label]
 
 
-def number(label: str) -> int:
+def _number(label: str) -> int:
     if not re.fullmatch("[0-9]{1,20}", label):
         raise Unsupported(worded("the source '{label}'", label=label[:60]))
     return int(label)
@@ -340,8 +342,8 @@ def right_stages(
     """What each stage must hold: residues, or the identifier of an option."""
     said = phrases.stages
     prompts = [text_of(stage.prompt) for stage in item.stages]
-    if any(is_prompt(prompt, phrases.prompts) for prompt in prompts):
-        yield from numbers_asked(question, prompts, shown_in(item.stem), findings, phrases)
+    if any(_is_prompt(prompt, phrases.prompts) for prompt in prompts):
+        yield from _numbers_asked(question, prompts, _shown_in(item.stem), findings, phrases)
         return
     congruence, last = congruence_of(question), 0
     for n, stage in enumerate(item.stages, 1):
@@ -368,7 +370,7 @@ def right_stages(
                         other=match[4],
                     )
                 )
-            yield singular(congruence, int(match[2]), match[3], stage, said)
+            yield _singular(congruence, int(match[2]), match[3], stage, said)
         else:
             raise Unsupported(worded("the stage '{text}'", text=text[:80]))
         if match[1] != str(n):
@@ -379,12 +381,12 @@ def right_stages(
         )
 
 
-def is_prompt(text: str, known: Known) -> bool:
+def _is_prompt(text: str, known: Known) -> bool:
     """Whether a prompt asks for numbers on the way, and not for all solutions alone."""
     return any(name != "all" and p.fullmatch(squeezed(text)) for name, p in known.items())
 
 
-def numbers_asked(
+def _numbers_asked(
     question: Question,
     prompts: list[str],
     rows: tuple[Congruence, ...],
@@ -414,7 +416,7 @@ def numbers_asked(
         yield values
 
 
-def singular(question: Congruence, p: int, polynomial: str, stage: SeenStage, said: Stages) -> str:
+def _singular(question: Congruence, p: int, polynomial: str, stage: SeenStage, said: Stages) -> str:
     """The option that says at how many roots modulo p the derivative vanishes."""
     try:
         stated = read(f"{polynomial} = 0 mod {p}")

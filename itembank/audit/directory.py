@@ -10,9 +10,9 @@ from pathlib import Path
 
 END, END64, LOCATOR = b"PK\x05\x06", b"PK\x06\x06", b"PK\x06\x07"
 END_SIZE, END64_SIZE, LOCATOR_SIZE = 22, 56, 20
-ENTRY = b"PK\x01\x02"
-ENTRY_SIZE = 46
-COMMENT = (1 << 16) - 1
+_ENTRY = b"PK\x01\x02"
+_ENTRY_SIZE = 46
+_COMMENT = (1 << 16) - 1
 """The longest comment after the end of the directory."""
 
 
@@ -23,7 +23,7 @@ def directory_of(path: Path) -> tuple[int, int]:
     """
     with path.open("rb") as file:
         length = file.seek(0, os.SEEK_END)
-        file.seek(max(0, length - END_SIZE - COMMENT))
+        file.seek(max(0, length - END_SIZE - _COMMENT))
         tail = file.read()
         last = len(tail) - END_SIZE
         at = last if tail.startswith(END, last) else tail.rfind(END, 0, last + len(END))
@@ -44,13 +44,13 @@ def members_counted(path: Path, start: int, size: int) -> int:
     """The entries of the directory that stands there.  Raises OSError."""
     with path.open("rb") as file:
         file.seek(start)
-        return entries_of(file.read(size))
+        return _entries_of(file.read(size))
 
 
-def entries_of(directory: bytes) -> int:
+def _entries_of(directory: bytes) -> int:
     """The entries that stand one after another in a directory."""
     at = count = 0
-    while directory.startswith(ENTRY, at) and at + ENTRY_SIZE <= len(directory):
-        at += ENTRY_SIZE + sum(struct.unpack_from("<HHH", directory, at + 28))
+    while directory.startswith(_ENTRY, at) and at + _ENTRY_SIZE <= len(directory):
+        at += _ENTRY_SIZE + sum(struct.unpack_from("<HHH", directory, at + 28))
         count += 1
     return count

@@ -73,12 +73,12 @@ def raising(reason: Unsupported) -> Ran:
     return ran
 
 
-def typed(scoring: "Scoring", node: Node, bases: frozenset[str]) -> Ran:
+def _typed(scoring: "Scoring", node: Node, bases: frozenset[str]) -> Ran:
     """An expression whose value must be single and of one of these base types."""
-    return expected(node, scoring.of(node), bases)
+    return _expected(node, scoring.of(node), bases)
 
 
-def expected(node: Node, ran: Ran, bases: frozenset[str]) -> Ran:
+def _expected(node: Node, ran: Ran, bases: frozenset[str]) -> Ran:
     def checked(run: Run) -> Value:
         value = ran(run)
         if value.items and (value.cardinality != "single" or value.base not in bases):
@@ -96,57 +96,57 @@ def expected(node: Node, ran: Ran, bases: frozenset[str]) -> Ran:
     return checked
 
 
-def two(scoring: "Scoring", node: Node) -> tuple[Ran, Ran]:
+def _two(scoring: "Scoring", node: Node) -> tuple[Ran, Ran]:
     first, second = node.two
     return scoring.of(first), scoring.of(second)
 
 
-def pair(scoring: "Scoring", node: Node, bases: frozenset[str]) -> tuple[Ran, Ran]:
+def _pair(scoring: "Scoring", node: Node, bases: frozenset[str]) -> tuple[Ran, Ran]:
     """The two expressions, both single and of these base types."""
-    first, second = two(scoring, node)
-    return expected(node, first, bases), expected(node, second, bases)
+    first, second = _two(scoring, node)
+    return _expected(node, first, bases), _expected(node, second, bases)
 
 
-def always(value: Value) -> Ran:
+def _always(value: Value) -> Ran:
     return lambda run: value
 
 
-def variable(scoring: "Scoring", node: Node) -> Ran:
+def _variable(scoring: "Scoring", node: Node) -> Ran:
     identifier = node.get("identifier", "")
     if identifier not in scoring.variables:
         raise Unsupported(worded("the undeclared variable {identifier}", identifier=identifier))
     return lambda run: run.values[identifier]
 
 
-def declared_response(scoring: "Scoring", node: Node) -> Declaration:
+def _declared_response(scoring: "Scoring", node: Node) -> Declaration:
     identifier = node.get("identifier", "")
     if identifier not in scoring.responses:
         raise Unsupported(worded("the undeclared response {identifier}", identifier=identifier))
     return scoring.responses[identifier]
 
 
-def correct(scoring: "Scoring", node: Node) -> Ran:
-    return always(declared_response(scoring, node).value)
+def _correct(scoring: "Scoring", node: Node) -> Ran:
+    return _always(_declared_response(scoring, node).value)
 
 
-def base_value(scoring: "Scoring", node: Node) -> Ran:
-    return always(constant(node.get("baseType", ""), node.text))
+def _base_value(scoring: "Scoring", node: Node) -> Ran:
+    return _always(constant(node.get("baseType", ""), node.text))
 
 
-def null(scoring: "Scoring", node: Node) -> Ran:
-    return always(NULL)
+def _null(scoring: "Scoring", node: Node) -> Ran:
+    return _always(NULL)
 
 
-def map_response(scoring: "Scoring", node: Node) -> Ran:
+def _map_response(scoring: "Scoring", node: Node) -> Ran:
     """The sum over the different values given; what is not mapped counts the default."""
-    declared = declared_response(scoring, node)
+    declared = _declared_response(scoring, node)
     mapping = declared.mapping
     if mapping is None:
         raise Unsupported(worded("mapResponse without a mapping"))
 
     def ran(run: Run) -> Value:
         given = run.values[declared.identifier]
-        total = sum((image(mapping, item) for item in set(given.items)), Fraction(0))
+        total = sum((_image(mapping, item) for item in set(given.items)), Fraction(0))
         if mapping.lower is not None:
             total = max(total, mapping.lower)
         if mapping.upper is not None:
@@ -156,18 +156,18 @@ def map_response(scoring: "Scoring", node: Node) -> Ran:
     return ran
 
 
-def is_null(scoring: "Scoring", node: Node) -> Ran:
+def _is_null(scoring: "Scoring", node: Node) -> Ran:
     inside = scoring.of(node.only)
     return lambda run: FALSE if inside(run).items else TRUE
 
 
-def decided(decisive: Value, otherwise: Value) -> Callable[["Scoring", Node], Ran]:
+def _decided(decisive: Value, otherwise: Value) -> Callable[["Scoring", Node], Ran]:
     """Decisive if an operand is so; else NULL if one is NULL, and otherwise if none is."""
 
     def make(scoring: "Scoring", node: Node) -> Ran:
         if not node.inside:
             raise Unsupported(worded("{name} without expressions", name=node.name))
-        inside = [typed(scoring, e, BOOLEAN) for e in node.inside]
+        inside = [_typed(scoring, e, BOOLEAN) for e in node.inside]
 
         def ran(run: Run) -> Value:
             operands = [e(run) for e in inside]
@@ -185,8 +185,8 @@ def decided(decisive: Value, otherwise: Value) -> Callable[["Scoring", Node], Ra
     return make
 
 
-def not_(scoring: "Scoring", node: Node) -> Ran:
-    inside = typed(scoring, node.only, BOOLEAN)
+def _not_(scoring: "Scoring", node: Node) -> Ran:
+    inside = _typed(scoring, node.only, BOOLEAN)
 
     def ran(run: Run) -> Value:
         value = inside(run)
@@ -195,9 +195,9 @@ def not_(scoring: "Scoring", node: Node) -> Ran:
     return ran
 
 
-def match(scoring: "Scoring", node: Node) -> Ran:
+def _match(scoring: "Scoring", node: Node) -> Ran:
     """Equality of values of one type; of multiple cardinality in any order."""
-    one, other = two(scoring, node)
+    one, other = _two(scoring, node)
 
     def ran(run: Run) -> Value:
         first, second = one(run), other(run)
@@ -214,8 +214,8 @@ def match(scoring: "Scoring", node: Node) -> Ran:
     return ran
 
 
-def member(scoring: "Scoring", node: Node) -> Ran:
-    one, other = two(scoring, node)
+def _member(scoring: "Scoring", node: Node) -> Ran:
+    one, other = _two(scoring, node)
 
     def ran(run: Run) -> Value:
         first, second = one(run), other(run)
@@ -235,11 +235,11 @@ def member(scoring: "Scoring", node: Node) -> Ran:
     return ran
 
 
-def compared(relation: Callable[[Any, Any], bool]) -> Callable[["Scoring", Node], Ran]:
+def _compared(relation: Callable[[Any, Any], bool]) -> Callable[["Scoring", Node], Ran]:
     def make(scoring: "Scoring", node: Node) -> Ran:
         if node.name == "equal" and node.get("toleranceMode", "exact") != "exact":
             raise Unsupported(worded("equal with a tolerance"))
-        one, other = pair(scoring, node, NUMBERS)
+        one, other = _pair(scoring, node, NUMBERS)
 
         def ran(run: Run) -> Value:
             first, second = one(run), other(run)
@@ -252,8 +252,8 @@ def compared(relation: Callable[[Any, Any], bool]) -> Callable[["Scoring", Node]
     return make
 
 
-def string_match(scoring: "Scoring", node: Node) -> Ran:
-    one, other = pair(scoring, node, TEXTS)
+def _string_match(scoring: "Scoring", node: Node) -> Ran:
+    one, other = _pair(scoring, node, TEXTS)
     if node.get("substring", "false") != "false":
         raise Unsupported(worded("stringMatch of a substring"))
     folded = node.get("caseSensitive") == "false"
@@ -268,8 +268,8 @@ def string_match(scoring: "Scoring", node: Node) -> Ran:
     return ran
 
 
-def pattern_match(scoring: "Scoring", node: Node) -> Ran:
-    inside = typed(scoring, node.only, TEXTS)
+def _pattern_match(scoring: "Scoring", node: Node) -> Ran:
+    inside = _typed(scoring, node.only, TEXTS)
     known = scoring.patterns.get(node.get("pattern", "")) or compiled(node)
     matches, spend = known.matches, scoring.work.spend
 
@@ -282,7 +282,7 @@ def pattern_match(scoring: "Scoring", node: Node) -> Ran:
     return ran
 
 
-def container(scoring: "Scoring", node: Node) -> Ran:
+def _container(scoring: "Scoring", node: Node) -> Ran:
     """multiple or ordered: the items of all operands, without the NULLs."""
     inside = [scoring.of(e) for e in node.inside]
 
@@ -297,15 +297,15 @@ def container(scoring: "Scoring", node: Node) -> Ran:
     return ran
 
 
-def container_size(scoring: "Scoring", node: Node) -> Ran:
+def _container_size(scoring: "Scoring", node: Node) -> Ran:
     inside = scoring.of(node.only)
     return lambda run: Value("integer", "single", (len(inside(run).items),))
 
 
-def arithmetic(scoring: "Scoring", node: Node) -> Ran:
+def _arithmetic(scoring: "Scoring", node: Node) -> Ran:
     """sum, product or subtract: an integer if all operands are, NULL if one is NULL."""
-    inside = [typed(scoring, e, NUMBERS) for e in node.inside]
-    operation = ARITHMETIC[node.name]
+    inside = [_typed(scoring, e, NUMBERS) for e in node.inside]
+    operation = _ARITHMETIC[node.name]
 
     def ran(run: Run) -> Value:
         operands = [e(run) for e in inside]
@@ -317,9 +317,9 @@ def arithmetic(scoring: "Scoring", node: Node) -> Ran:
     return ran
 
 
-def integer_quotient(scoring: "Scoring", node: Node) -> Ran:
+def _integer_quotient(scoring: "Scoring", node: Node) -> Ran:
     """integerDivide rounds down; integerModulus is what it leaves."""
-    one, other = pair(scoring, node, INTEGERS)
+    one, other = _pair(scoring, node, INTEGERS)
 
     def ran(run: Run) -> Value:
         first, second = one(run), other(run)
@@ -337,8 +337,8 @@ def integer_quotient(scoring: "Scoring", node: Node) -> Ran:
     return ran
 
 
-def integer_to_float(scoring: "Scoring", node: Node) -> Ran:
-    inside = typed(scoring, node.only, INTEGERS)
+def _integer_to_float(scoring: "Scoring", node: Node) -> Ran:
+    inside = _typed(scoring, node.only, INTEGERS)
     return lambda run: Value("float", "single", tuple(map(Fraction, inside(run).items)))
 
 
@@ -350,7 +350,7 @@ def constant(base: str, text: str) -> Value:
     return Value(base, "single", (READ[base](text),))
 
 
-def image(mapping: Mapped, item: Any) -> Fraction:
+def _image(mapping: Mapped, item: Any) -> Fraction:
     for key, exact, value in mapping.entries:
         if item == key or (
             not exact and isinstance(item, str) and item.casefold() == key.casefold()
@@ -370,38 +370,38 @@ def compiled(node: Node) -> Pattern:
         ) from None
 
 
-ARITHMETIC: dict[str, Callable[[Any, Any], Any]] = {
+_ARITHMETIC: dict[str, Callable[[Any, Any], Any]] = {
     "sum": lambda a, b: a + b,
     "product": lambda a, b: a * b,
     "subtract": lambda a, b: a - b,
 }
 
 EXPRESSIONS: dict[str, Callable[["Scoring", Node], Ran]] = {
-    "variable": variable,
-    "correct": correct,
-    "baseValue": base_value,
-    "null": null,
-    "mapResponse": map_response,
-    "isNull": is_null,
-    "and": decided(FALSE, TRUE),
-    "or": decided(TRUE, FALSE),
-    "not": not_,
-    "match": match,
-    "member": member,
-    "equal": compared(lambda a, b: a == b),
-    "lt": compared(lambda a, b: a < b),
-    "lte": compared(lambda a, b: a <= b),
-    "gt": compared(lambda a, b: a > b),
-    "gte": compared(lambda a, b: a >= b),
-    "stringMatch": string_match,
-    "patternMatch": pattern_match,
-    "multiple": container,
-    "ordered": container,
-    "containerSize": container_size,
-    "sum": arithmetic,
-    "product": arithmetic,
-    "subtract": arithmetic,
-    "integerDivide": integer_quotient,
-    "integerModulus": integer_quotient,
-    "integerToFloat": integer_to_float,
+    "variable": _variable,
+    "correct": _correct,
+    "baseValue": _base_value,
+    "null": _null,
+    "mapResponse": _map_response,
+    "isNull": _is_null,
+    "and": _decided(FALSE, TRUE),
+    "or": _decided(TRUE, FALSE),
+    "not": _not_,
+    "match": _match,
+    "member": _member,
+    "equal": _compared(lambda a, b: a == b),
+    "lt": _compared(lambda a, b: a < b),
+    "lte": _compared(lambda a, b: a <= b),
+    "gt": _compared(lambda a, b: a > b),
+    "gte": _compared(lambda a, b: a >= b),
+    "stringMatch": _string_match,
+    "patternMatch": _pattern_match,
+    "multiple": _container,
+    "ordered": _container,
+    "containerSize": _container_size,
+    "sum": _arithmetic,
+    "product": _arithmetic,
+    "subtract": _arithmetic,
+    "integerDivide": _integer_quotient,
+    "integerModulus": _integer_quotient,
+    "integerToFloat": _integer_to_float,
 }

@@ -55,7 +55,7 @@ def given(told: str, key: Numbers, modulus: int, answer: Answers) -> Given | Non
 # ------------------------------------------------------------ what is said of an answer
 
 
-def right_here(found: Given, n: Numbers) -> bool:
+def _right_here(found: Given, n: Numbers) -> bool:
     """Each residue of it is one of the key modulo n1."""
     return bool(found.integers) and all(
         any((g - k) % n[0] == 0 for k in found.key) for g in found.integers
@@ -63,7 +63,7 @@ def right_here(found: Given, n: Numbers) -> bool:
 
 
 CLAIMS: dict[str, Callable[[Given, Numbers], bool]] = {
-    "right here": right_here,
+    "right here": _right_here,
     "none": lambda found, _n: not found.integers and not found.pairs,
     "holds": lambda found, n: found.holds(n[0]),
     "one of two": lambda found, n: found.holds(n[0]) or found.holds(n[1]),
@@ -81,28 +81,28 @@ TRUTHS: dict[str, Callable[[Numbers], bool]] = {
 """By what is said of two numbers."""
 
 
-def numbers(match: re.Match[str]) -> Numbers:
+def _numbers(match: re.Match[str]) -> Numbers:
     """The groups n1, n2, ... of a match."""
     named = match.groupdict()
     told = (named[f"n{i}"] for i in range(1, 5) if named.get(f"n{i}"))
     return tuple(int(n.replace("−", "-").replace(" ", "")) for n in told)
 
 
-OF_SETS = frozenset(["right here", "in a class", "pair"])
+_OF_SETS = frozenset(["right here", "in a class", "pair"])
 """What is said of solutions: the number of them, or the least, may come from others."""
 
 
 def unfit(text: str, found: Given, said: Remarks, solutions: bool) -> Iterator[str]:
     """What a remark says that is not so of the answer; `solutions`: the answer is all of them."""
-    for name, match in claimed(text, said):
-        if name in OF_SETS and not solutions:
+    for name, match in _claimed(text, said):
+        if name in _OF_SETS and not solutions:
             continue
-        if not CLAIMS[name](found, numbers(match)):
+        if not CLAIMS[name](found, _numbers(match)):
             yield match[0].strip()[:100]
 
 
 @lru_cache(maxsize=64)
-def claimed(text: str, said: Remarks) -> tuple[tuple[str, re.Match[str]], ...]:
+def _claimed(text: str, said: Remarks) -> tuple[tuple[str, re.Match[str]], ...]:
     """What a remark says of the answer, which is the same to whomever it is shown."""
     words = " ".join(text.split()).lower()
     return tuple(
@@ -110,7 +110,7 @@ def claimed(text: str, said: Remarks) -> tuple[tuple[str, re.Match[str]], ...]:
         for name, patterns in said.claims.items()
         for pattern in patterns
         for match in pattern.finditer(words)
-        if len(match[0]) < LONGEST
+        if len(match[0]) < _LONGEST
     )
 
 
@@ -119,17 +119,17 @@ def false(text: str, said: Remarks) -> Iterator[str]:
     words = " ".join(text.split()).lower()
     for name, patterns in said.truths.items():
         for match in (m for pattern in patterns for m in pattern.finditer(words)):
-            if len(match[0]) < LONGEST and not TRUTHS[name](numbers(match)):
+            if len(match[0]) < _LONGEST and not TRUTHS[name](_numbers(match)):
                 yield match[0].strip()
 
 
-LONGEST = 200
+_LONGEST = 200
 """Characters of what is said with two numbers."""
 
 
 # ------------------------------------------------------------ which answer is told what
 
-WHOLE = ("any", "one", "text", "entries")
+_WHOLE = ("any", "one", "text", "entries")
 """The forms in which one answer is given, as a whole."""
 
 
@@ -143,7 +143,7 @@ def told_to(
     """
     labels = {o.identifier: o.label for o in item.options}
     for name, response in shown:
-        if name in item.feedback and item.form in WHOLE:
+        if name in item.feedback and item.form in _WHOLE:
             told = ", ".join(labels.get(r, r) for r in response if r)
             yield name, told, item.feedback[name].text()
     for name, read in item.feedback.items():

@@ -18,16 +18,16 @@ from itembank.audit.question import Asked, modulus_of
 from itembank.audit.seen import Response, SeenItem, SeenStage
 from itembank.values.worded import worded
 
-ORDERS = 24
+_ORDERS = 24
 """How many orders of a list are tried where any is allowed."""
 
 Alike = Callable[[Response], Iterable[Response]]
 """Other ways in which the same answer may be given."""
 
-PRAISE = "=right"
+_PRAISE = "=right"
 """How the name of a feedback ends that is for right answers alone."""
 
-OTHERWISE = "=otherwise"
+_OTHERWISE = "=otherwise"
 """How the name of a feedback ends that is for wrong answers which no slip explains."""
 
 
@@ -62,14 +62,14 @@ class Trial:
                     self.told += [(name, response) for name in shown]
                 elif response:
                     self.shown_for_right.append(shown)
-        self.judge_feedback()
-        self.told_alike(key, alike(key))
+        self._judge_feedback()
+        self._told_alike(key, alike(key))
         wrong = frozenset(self.wrong)
         for response in dict.fromkeys(self.item.probes):
             if response in wrong:
-                self.told_alike(response, alike(response))
+                self._told_alike(response, alike(response))
 
-    def told_alike(self, response: Response, others: Iterable[Response]) -> None:
+    def _told_alike(self, response: Response, others: Iterable[Response]) -> None:
         """The same answer is told the same, however it is typed: at the first that is not, a line.
 
         A condition that names one number otherwise than the rest of it shows its remark to some.
@@ -77,7 +77,7 @@ class Trial:
         expected = self.grade(response).shown
         for other in others:
             if other != response and self.graded(other) != expected:
-                self.finding_once(
+                self._finding_once(
                     f"feedback: expected for {self.words(other)} what {self.words(response)} is"
                     " told, got another"
                 )
@@ -105,20 +105,20 @@ class Trial:
             )
         return grade.shown
 
-    def judge_feedback(self) -> None:
+    def _judge_feedback(self) -> None:
         """Feedback that is shown for the key is shown always; every other for a wrong answer.
 
         What is called `right` is shown for every right answer, and for no other.
         """
-        praise = {name for name in self.item.feedback if name.endswith(PRAISE)}
+        praise = {name for name in self.item.feedback if name.endswith(_PRAISE)}
         for shown in (self.shown_for_key, *self.shown_for_right):
             for name in sorted(praise - shown):
-                self.finding_once(
+                self._finding_once(
                     f"feedback {name}: expected for each right answer, got one without"
                 )
         wrongly = praise & set[str]().union(*self.shown_for_wrong)
         for name in sorted(wrongly):
-            self.finding_once(
+            self._finding_once(
                 f"feedback {name}: expected for right answers, got it for a wrong one"
             )
         for name in sorted(self.shown_for_key - self.always - praise):
@@ -127,7 +127,7 @@ class Trial:
                     "feedback {name}: expected for a wrong answer, got it for the key", name=name
                 )
             )
-        self.findings += self.untold()
+        self.findings += self._untold()
         never = (
             set(self.item.feedback)
             - praise
@@ -139,14 +139,14 @@ class Trial:
                 worded("feedback {name}: expected an answer that shows it, got none", name=name)
             )
 
-    def untold(self) -> Iterator[str]:
+    def _untold(self) -> Iterator[str]:
         """Wrong answers that are told nothing, where some are told what to do without a slip."""
         for name in self.item.feedback:
-            if not name.endswith(OTHERWISE):
+            if not name.endswith(_OTHERWISE):
                 continue
             others = self.always - {name}
             for response, shown in zip(self.wrong, self.shown_for_wrong, strict=True):
-                if not shown - others and whole(self.item, response):
+                if not shown - others and _whole(self.item, response):
                     yield worded(
                         "feedback {name}: expected for {answer}, got none",
                         name=name,
@@ -154,7 +154,7 @@ class Trial:
                     )
                     break
 
-    def finding_once(self, finding: str) -> None:
+    def _finding_once(self, finding: str) -> None:
         if finding not in self.findings:
             self.findings.append(finding)
 
@@ -180,7 +180,7 @@ class Trial:
         return "{" + "; ".join(labels.get(r, r) for r in response) + "}" + key
 
 
-def whole(item: SeenItem, response: Response) -> bool:
+def _whole(item: SeenItem, response: Response) -> bool:
     """Whether a response answers all that is asked; a text, by an integer or several."""
     if item.form == "text":
         return integer(response) is not None or len(typed_list(response, "") or ()) > 1
@@ -200,7 +200,7 @@ def ticks(item: SeenItem) -> Iterator[Response]:
     yield every
     for changed in every:
         yield tuple(i for i in every if (i in key) != (i == changed))
-    yield from ordered_probes(item)
+    yield from _ordered_probes(item)
 
 
 def single_choices(item: SeenItem) -> Iterator[Response]:
@@ -210,7 +210,7 @@ def single_choices(item: SeenItem) -> Iterator[Response]:
         yield (option.identifier,)
 
 
-def ordered_probes(item: SeenItem) -> Iterator[Response]:
+def _ordered_probes(item: SeenItem) -> Iterator[Response]:
     """The probes that are sets of options, in the order of the options."""
     places = {o.identifier: i for i, o in enumerate(item.options)}
     for probe in item.probes:
@@ -248,8 +248,8 @@ def integers(item: SeenItem, asked: Asked, key: int) -> Iterator[Response]:
         yield (f"{key}{more}",)
     if not item.exact:
         yield (f" {key} ",)
-        yield (loosely(key),)
-        yield (loosely(key, "+"),)
+        yield (_loosely(key),)
+        yield (_loosely(key, "+"),)
     yield from item.probes
 
 
@@ -265,7 +265,7 @@ def examples(item: SeenItem, low: int, high: int, m: int) -> Iterator[Response]:
         n = integer((text,)) or 0
         yield from ((str(other),) for other in (n + m, n - m, -n))
         if not item.exact:
-            yield from ((spelled,) for spelled in (f" {n} ", loosely(n), loosely(n, "+")))
+            yield from ((spelled,) for spelled in (f" {n} ", _loosely(n), _loosely(n, "+")))
     yield from item.probes
 
 
@@ -279,7 +279,7 @@ def example_worth(right: tuple[int, ...], full: Fraction) -> Callable[[Response]
     return worth
 
 
-def loosely(n: int, plus: str = "") -> str:
+def _loosely(n: int, plus: str = "") -> str:
     """The integer as a student may write it too, with a zero before it, and a plus sign or none."""
     return f"-0{-n}" if n < 0 else f"{plus}0{n}"
 
@@ -304,33 +304,33 @@ def integers_alike(item: SeenItem, asked: Asked) -> Alike:
         n = integer(response)
         if n is None or item.exact:
             return
-        yield (loosely(n, "+"),)
+        yield (_loosely(n, "+"),)
         if asked.any_representative:
             m = modulus_of(asked.question)
-            for shift in SHIFTS:
+            for shift in _SHIFTS:
                 yield (str(n + shift * m),)
 
     return alike
 
 
-SHIFTS = (1, -1, -1000)
+_SHIFTS = (1, -1, -1000)
 """How many moduli lie between an integer and others that stand for the same class."""
 
 
 def integer(response: Response) -> int | None:
     """The integer typed; None if the text is none, or longer than any that is asked for."""
-    return number(response[0]) if len(response) == 1 else None
+    return _number(response[0]) if len(response) == 1 else None
 
 
 @lru_cache(maxsize=1_024)
-def number(text: str) -> int | None:
+def _number(text: str) -> int | None:
     if len(text) > CHARACTERS:
         return None
     text = text.strip().replace("−", "-")
-    return int(text) if INTEGER.fullmatch(text) else None
+    return int(text) if _INTEGER.fullmatch(text) else None
 
 
-INTEGER = re.compile(r"[+-]?[0-9]+")
+_INTEGER = re.compile(r"[+-]?[0-9]+")
 
 
 # ------------------------------------------------------------ typed lists
@@ -344,17 +344,17 @@ def lists(item: SeenItem, asked: Asked, key: tuple[int, ...]) -> Iterator[Respon
         yield (asked.none,)
     yield ("x",)
     yield ("0",)
-    for spelling in spellings(key, item.exact):
+    for spelling in _spellings(key, item.exact):
         yield (spelling,)
-    for order in islice(permutations(key), ORDERS):
-        yield (commas(order),)
-    yield (commas(key[::-1]),)
+    for order in islice(permutations(key), _ORDERS):
+        yield (_commas(order),)
+    yield (_commas(key[::-1]),)
     for i in range(len(key)):
-        yield (commas(key[:i] + key[i + 1 :]),)
-        yield (commas((*key[:i], key[i] + m, *key[i + 1 :])),)
+        yield (_commas(key[:i] + key[i + 1 :]),)
+        yield (_commas((*key[:i], key[i] + m, *key[i + 1 :])),)
     for extra in others(key, m, 1):
-        yield (commas(tuple(sorted((*key, extra)))),)
-    yield (commas((*key, *key[-1:])),)
+        yield (_commas(tuple(sorted((*key, extra)))),)
+    yield (_commas((*key, *key[-1:])),)
     yield ("".join(map(str, key)),)
     yield from item.probes
 
@@ -367,7 +367,7 @@ def entries(item: SeenItem, asked: Asked, key: tuple[int, ...]) -> Iterator[Resp
     m, n = modulus_of(asked.question), item.most
     yield ()
     yield ("0",)
-    for order in islice(permutations(key), ORDERS):
+    for order in islice(permutations(key), _ORDERS):
         yield tuple(map(str, order))
     spare = ("",) * (n - len(key))
     for i in range(len(key)):
@@ -375,7 +375,7 @@ def entries(item: SeenItem, asked: Asked, key: tuple[int, ...]) -> Iterator[Resp
     for shift in (m, -m, -1000 * m):
         yield tuple(str(x + shift) for x in key)
     wrong = others(key, m, 3)
-    yield tuple(loosely(x, "+") for x in key)
+    yield tuple(_loosely(x, "+") for x in key)
     for i in range(len(key)):
         yield tuple(str(x) for j, x in enumerate(key) if j != i)
         for x in wrong:
@@ -432,11 +432,11 @@ def entries_alike(item: SeenItem, asked: Asked) -> Alike:
     return alike
 
 
-def commas(values: tuple[int, ...]) -> str:
+def _commas(values: tuple[int, ...]) -> str:
     return ", ".join(map(str, values))
 
 
-def spellings(key: tuple[int, ...], exact: bool) -> Iterator[str]:
+def _spellings(key: tuple[int, ...], exact: bool) -> Iterator[str]:
     """How a list may be typed: what the stem shows, and where patterns are, what it forgives."""
     entries = list(map(str, key))
     if not entries:
@@ -450,8 +450,8 @@ def spellings(key: tuple[int, ...], exact: bool) -> Iterator[str]:
         for joint in (" ", "; ", ";"):
             yield joint.join(entries)
         yield "{" + ", ".join(entries) + "}"
-        yield ", ".join(map(loosely, key))
-        yield ",\N{NO-BREAK SPACE}".join(loosely(n, "+") for n in key)
+        yield ", ".join(map(_loosely, key))
+        yield ",\N{NO-BREAK SPACE}".join(_loosely(n, "+") for n in key)
 
 
 def list_worth(
@@ -477,7 +477,7 @@ def typed_list(response: Response, none: str) -> tuple[int, ...] | None:
     if text.startswith("{") and text.endswith("}"):
         text = text[1:-1]
     words = text.replace(",", " ").replace(";", " ").split()
-    found = [number(word) for word in words]
+    found = [_number(word) for word in words]
     return tuple(n for n in found if n is not None) if found and None not in found else None
 
 
@@ -487,9 +487,9 @@ def lists_alike(item: SeenItem, asked: Asked) -> Alike:
     def alike(response: Response) -> Iterator[Response]:
         values = typed_list(response, asked.none)
         if values and not item.exact:
-            yield (" {" + " ; ".join(loosely(n, "+") for n in values) + "} ",)
+            yield (" {" + " ; ".join(_loosely(n, "+") for n in values) + "} ",)
             if asked.any_order:
-                yield (commas(values[::-1]),)
+                yield (_commas(values[::-1]),)
 
     return alike
 
@@ -534,7 +534,7 @@ def stages(item: SeenItem) -> Iterator[Response]:
         others = [o.identifier for o in stage.options]
         if not others:
             values = typed_list((text,), "")
-            spelled = list(spellings(values, item.exact)) if values else [text.upper()]
+            spelled = list(_spellings(values, item.exact)) if values else [text.upper()]
             others = [*spelled, f"{text}, 1", "0", "x"]
         for given in ("", *others):
             yield (*key[:i], given, *key[i + 1 :])

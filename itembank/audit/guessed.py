@@ -22,12 +22,12 @@ from itembank.guessing.question import Answer, Option, Question, as_meant
 from itembank.values.worded import worded
 
 NUMBERED = re.compile(r" \(\d+\)$| \d+(?=\)$)")
-WHOLE = re.compile(r"-?[0-9]+")
+_WHOLE = re.compile(r"-?[0-9]+")
 
-DECIDED = ("whether any", "whether true")
+_DECIDED = ("whether any", "whether true")
 """Asks that are answered by true or false."""
 
-CHOSEN = {"any": "select all", "order": "order", "pairs": "match"}
+_CHOSEN = {"any": "select all", "order": "order", "pairs": "match"}
 
 
 @dataclass(frozen=True)
@@ -46,36 +46,36 @@ def guessed(path: Path) -> tuple[Guessed, ...]:
     Raises PackageError if the file is no package, or not a safe one.
     """
     tallies: dict[tuple[str, str], Tally] = {}
-    for title, question, key in understood(path):
+    for title, question, key in _understood(path):
         tally = tallies.setdefault((title, question.form), Tally(question.form))
         if tally.questions < ENOUGH:
             tally.meet([(question, key)])
     return tuple(Guessed(title, tally.figures()) for (title, _form), tally in tallies.items())
 
 
-Met = tuple[str, Question, Answer]
+_Met = tuple[str, Question, Answer]
 
 
-def understood(path: Path) -> Iterator[Met]:
+def _understood(path: Path) -> Iterator[_Met]:
     """Title, question and key of each item that is read and asks what is known."""
     with Container(path) as container:
         for element, reader in Contents(container).items():
             try:
-                yield met(reader(element))
+                yield _met(reader(element))
             except Unsupported:
                 continue
 
 
-def met(item: SeenItem) -> Met:
+def _met(item: SeenItem) -> _Met:
     """An item with its declared key; Unsupported for a stem that is not understood."""
     stem = asked(item.stem, phrases_of(item.language), worth=item.worth)
     form = form_of(item, stem)
     rows = tuple(formula.text for formula in congruences(item.stem))
-    marked = () if rows else tuple(formulas(item.stem))
+    marked = () if rows else tuple(_formulas(item.stem))
     shown = rows or marked or (text_of(item.stem[:1]),)
     if stem.claim and not marked:
         shown = (*shown, stem.claim)
-    numbers = tuple(int(n) for text in shown for n in WHOLE.findall(text.replace("-", " ")))
+    numbers = tuple(int(n) for text in shown for n in _WHOLE.findall(text.replace("-", " ")))
     kind = type(stem.question).__name__.casefold()
     ask, rows = as_meant(kind, stem.ask, rows, numbers)
     placed = form == "order" and bool(item.sources)
@@ -88,10 +88,10 @@ def met(item: SeenItem) -> Met:
         options=tuple(Option(o.identifier, o.label.replace("−", "-")) for o in options),
         sources=() if placed else tuple(source.identifier for source in item.sources),
         some=stem.not_every,
-        modulus=stem.question.modulus if is_residue(form, stem) else None,
+        modulus=stem.question.modulus if _is_residue(form, stem) else None,
         offers_none=bool(stem.none) and form != "set",
     )
-    return NUMBERED.sub("", item.title), question, key_of(item, question)
+    return NUMBERED.sub("", item.title), question, _key_of(item, question)
 
 
 def form_of(item: SeenItem, stem: Asked) -> str:
@@ -102,7 +102,7 @@ def form_of(item: SeenItem, stem: Asked) -> str:
         )
     match item.form:
         case "one":
-            return "solvable or not" if stem.ask in DECIDED else "select one"
+            return "solvable or not" if stem.ask in _DECIDED else "select one"
         case "text":
             if stem.ask == "an example":
                 raise Unsupported(worded("any of several numbers, of which a package names one"))
@@ -113,23 +113,23 @@ def form_of(item: SeenItem, stem: Asked) -> str:
             raise Unsupported("stages")
         case "pairs" if stem.ask == "the steps":
             return "order"
-    return CHOSEN[item.form]
+    return _CHOSEN[item.form]
 
 
-def is_residue(form: str, stem: Asked) -> bool:
+def _is_residue(form: str, stem: Asked) -> bool:
     """Whether residues are typed; one integer is a residue where others count, or it solves."""
     return form != "integer" or stem.any_representative or stem.ask == "the solution"
 
 
-def formulas(stem: Lines) -> Iterator[str]:
+def _formulas(stem: Lines) -> Iterator[str]:
     """The formulas that are marked as such."""
     return (part.text for line in stem for part in line if isinstance(part, Formula))
 
 
-def key_of(item: SeenItem, question: Question) -> Answer:
+def _key_of(item: SeenItem, question: Question) -> Answer:
     """The declared key, in the terms of a guesser."""
     if question.form == "order" and item.sources:
-        return placed_lines(item)
+        return _placed_lines(item)
     if question.form == "solvable or not":
         return ("true" if item.declared[0] == item.options[0].identifier else "false",)
     if item.options:
@@ -141,12 +141,12 @@ def key_of(item: SeenItem, question: Question) -> Answer:
         raise Unsupported(
             worded("a key of more than {characters} characters", characters=CHARACTERS)
         )
-    typed = [int(n) for text in item.declared for n in WHOLE.findall(text.replace("−", "-"))]
+    typed = [int(n) for text in item.declared for n in _WHOLE.findall(text.replace("−", "-"))]
     m = question.modulus
     return tuple(sorted(n % m if m else n for n in typed))
 
 
-def placed_lines(item: SeenItem) -> Answer:
+def _placed_lines(item: SeenItem) -> Answer:
     """The lines that have a place, in the order of the places; the last of these is none."""
     places = {target.identifier: n for n, target in enumerate(item.options[:-1])}
     pairs = (pair.partition(" ") for pair in item.declared)

@@ -48,7 +48,7 @@ def item_report(item: SeenItem, stories: frozenset[str] = frozenset()) -> ItemRe
             raise Unsupported(what)
         part, stem = part_of(item.stem, item.title, phrases_of(item.language), item.paper)
         accepted = item.identifier in stories
-        how, counts = judged(replace(item, stem=stem), findings, accepted)
+        how, counts = _judged(replace(item, stem=stem), findings, accepted)
     except (Unsupported, Undecided) as reason:
         if not findings:
             return ItemReport(item.identifier, item.title, "unchecked", wording(reason), part=part)
@@ -64,18 +64,18 @@ def item_report(item: SeenItem, stories: frozenset[str] = frozenset()) -> ItemRe
     )
 
 
-def judged(item: SeenItem, findings: list[str], accepted: bool = False) -> tuple[str, bool]:
+def _judged(item: SeenItem, findings: list[str], accepted: bool = False) -> tuple[str, bool]:
     """How the key was proved, and whether the item counts; what is wrong goes to `findings`."""
     phrases = phrases_of(item.language)
     item = replace(item, stem=without_story(item.stem, phrases))
     told = told_by_story(item) if accepted and not puts_a_question(item.stem, phrases) else None
     stem = asked(item.stem, phrases, told, item.worth)
     findings += stem.faults
-    stem, faults = compared_with_statement(item.statement, stem)
+    stem, faults = _compared_with_statement(item.statement, stem)
     findings += faults
     findings += joined_unions(item, stem.question, phrases.unions)
     key = KEYS[form_of(stem, item)](item, stem, findings, phrases)
-    findings += points_findings(item, stem)
+    findings += _points_findings(item, stem)
     findings += misheard(item.formulas(), phrases.spoken)
     if key.verdict.status == "disagreed":
         findings.append(worded("key: {found}", found=wrong_key(key, stem, item)))
@@ -83,14 +83,14 @@ def judged(item: SeenItem, findings: list[str], accepted: bool = False) -> tuple
         trial = Trial(item, key.worth)
         trial.run(key.responses, key.alike)
         findings += trial.findings
-        findings += printed_keys(item, key, trial, phrases.answer)
+        findings += _printed_keys(item, key, trial, phrases.answer)
         worked = trial.always
         shown = [(name, response) for name, response in trial.told if name not in worked]
     else:
         worked = frozenset(n for n in item.feedback if n.startswith(printed.WORKING))
         shown = []
-    findings += unfit_remarks(item, key, shown, stem, phrases)
-    findings += told_findings(item, key, worked, phrases, stem.question.modulus or 0)
+    findings += _unfit_remarks(item, key, shown, stem, phrases)
+    findings += _told_findings(item, key, worked, phrases, stem.question.modulus or 0)
     if key.verdict.status == "unchecked":
         raise Unsupported(key.verdict.message)
     how = str(key.verdict.method)
@@ -102,7 +102,7 @@ def judged(item: SeenItem, findings: list[str], accepted: bool = False) -> tuple
 # ------------------------------------------------------------ the authors' statement
 
 
-def compared_with_statement(statement: str, stem: Asked) -> tuple[Asked, list[str]]:
+def _compared_with_statement(statement: str, stem: Asked) -> tuple[Asked, list[str]]:
     """The stem's question, with what the statement knows of its modulus; and where they differ."""
     if not statement:
         return stem, []
@@ -112,7 +112,7 @@ def compared_with_statement(statement: str, stem: Asked) -> tuple[Asked, list[st
     except StatementError as reason:
         return stem, [f"statement: expected the congruence of the stem, got none: {reason}"]
     faults = []
-    if not same(stated, stem.question):
+    if not _same(stated, stem.question):
         faults.append(
             f"stem: expected the congruence of the statement '{'; '.join(lines)}', got another"
         )
@@ -124,7 +124,7 @@ def compared_with_statement(statement: str, stem: Asked) -> tuple[Asked, list[st
     return replace(stem, question=hinted), faults
 
 
-def same(a: Question, b: Question) -> bool:
+def _same(a: Question, b: Question) -> bool:
     """The same question: of congruences, differences of the sides that are equal or opposite."""
     if not isinstance(a, Congruence) or not isinstance(b, Congruence):
         return a == b
@@ -136,7 +136,7 @@ def same(a: Question, b: Question) -> bool:
 # ------------------------------------------------------------ points and feedback
 
 
-def points_findings(item: SeenItem, stem: Asked) -> list[str]:
+def _points_findings(item: SeenItem, stem: Asked) -> list[str]:
     """Every place that says what the item is worth says what the stem says.
 
     Where none does, a platform takes it to be worth 1; but what counts nothing, or a half, cannot
@@ -154,7 +154,7 @@ def points_findings(item: SeenItem, stem: Asked) -> list[str]:
     ]
 
 
-def printed_keys(item: SeenItem, key: Key, trial: Trial, answer: Answers) -> list[str]:
+def _printed_keys(item: SeenItem, key: Key, trial: Trial, answer: Answers) -> list[str]:
     """Feedback to a wrong answer that gives the answer away."""
     if not key.residues and not key.pairs:
         return []
@@ -162,26 +162,26 @@ def printed_keys(item: SeenItem, key: Key, trial: Trial, answer: Answers) -> lis
     return [
         f"feedback {name}: expected no answer key in it, got {shown}"
         for name, told in item.feedback.items()
-        if name not in trial.always and prints_key(told.text(), key, answer)
+        if name not in trial.always and _prints_key(told.text(), key, answer)
     ]
 
 
-def remark(item: SeenItem, name: str) -> str:
+def _remark(item: SeenItem, name: str) -> str:
     """What a feedback says; on paper the first line of a slip repeats the wrong answer itself."""
     told = item.feedback[name]
     repeats = item.paper and not name.startswith(printed.WORKING)
     return text_of(told.lines()[1:]) if repeats else told.text()
 
 
-SETS = ("all solutions", "the solution")
+_SETS = ("all solutions", "the solution")
 """What is asked where an answer is the solutions themselves."""
 
 
-DERIVED = ("how many", "the least", "the largest", "whether any", "an example", "whether true")
+_DERIVED = ("how many", "the least", "the largest", "whether any", "an example", "whether true")
 """What is asked where an answer is not the solutions, but comes from them."""
 
 
-def unfit_remarks(
+def _unfit_remarks(
     item: SeenItem,
     key: Key,
     shown: Iterable[tuple[str, Response]],
@@ -211,9 +211,9 @@ def unfit_remarks(
                 name=name,
                 answer=answer[:60],
             )
-        if stem.ask in DERIVED:
+        if stem.ask in _DERIVED:
             continue  # the remark is on the solutions from which it was counted or chosen
-        for what in fitting.unfit(text, found, said, stem.ask in SETS):
+        for what in fitting.unfit(text, found, said, stem.ask in _SETS):
             yield worded(
                 "feedback {name}: expected what fits the answer {answer}, got '{what}'",
                 name=name,
@@ -221,13 +221,13 @@ def unfit_remarks(
                 what=what,
             )
     for name in item.feedback:
-        for what in fitting.false(remark(item, name), said):
+        for what in fitting.false(_remark(item, name), said):
             yield worded(
                 "feedback {name}: expected what is so, got '{what}'", name=name, what=what[:100]
             )
 
 
-def told_findings(
+def _told_findings(
     item: SeenItem, key: Key, worked: frozenset[str], phrases: Phrases, m: int
 ) -> Iterator[str]:
     """Relations that do not hold, a worked solution without the key, a title that tells it.
@@ -239,7 +239,7 @@ def told_findings(
     work = Work()
     solution = ""
     for name in item.feedback:
-        text = remark(item, name)
+        text = _remark(item, name)
         if name in worked:
             solution += text + "\n"
         for line in torn(text):
@@ -252,7 +252,7 @@ def told_findings(
                 name=name,
                 chain=chain[:100],
             )
-    if key.residues and len(key.residues) <= LISTED and solution:
+    if key.residues and len(key.residues) <= _LISTED and solution:
         end = conclusion(solution, phrases.remarks)
         missing = [n for n in sorted(key.residues) if not tells(end, n, m, phrases.remarks)]
         if missing:
@@ -267,7 +267,7 @@ def told_findings(
         yield worded("stem: expected no answer in it, got the key")
 
 
-NUMBER = re.compile("0*([0-9]+)")
+_NUMBER = re.compile("0*([0-9]+)")
 
 
 def conclusion(solution: str, said: Remarks) -> str:
@@ -285,16 +285,16 @@ def conclusion(solution: str, said: Remarks) -> str:
 
 def tells(text: str, n: int, m: int, said: Remarks) -> bool:
     """Whether a text holds an integer, its residue nearest to 0, or the word for it."""
-    if {str(abs(n)), str(abs(n - m))} & set(NUMBER.findall(text)):
+    if {str(abs(n)), str(abs(n - m))} & set(_NUMBER.findall(text)):
         return True
     return 0 <= n < len(said.numbers) and bool(said.numbers[n].search(text))
 
 
-LISTED = 12
+_LISTED = 12
 """A key of more residues need not stand whole in its worked solution."""
 
 
-def prints_key(text: str, key: Key, answer: Answers) -> bool:
+def _prints_key(text: str, key: Key, answer: Answers) -> bool:
     if key.pairs:
         return claims.prints_pairs(text, key.pairs)
     return claims.prints(text, key.residues or (), answer)

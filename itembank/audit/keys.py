@@ -105,10 +105,10 @@ def full_score(item: SeenItem, stem: Asked) -> Fraction:
 # ------------------------------------------------------------ the key, by ask and form
 
 
-def ticked_key(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
+def _ticked_key(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
     """All solutions, each an option to tick; one more option for none."""
-    meant = options_as_residues(item, stem, findings, phrases.answer)
-    ticked = [meant[i] for i in known(item.declared, item)]
+    meant = _options_as_residues(item, stem, findings, phrases.answer)
+    ticked = [meant[i] for i in _known(item.declared, item)]
     if item.most and item.most < len(item.options):
         findings.append(
             worded("options: expected any number of ticks, got at most {most}", most=item.most)
@@ -125,7 +125,7 @@ def ticked_key(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrase
     return Key(all_of_them(stem, claim), claim, worth, grading.ticks(item))
 
 
-def chosen_pairs(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
+def _chosen_pairs(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
     """All solutions in two unknowns, or of ab = 1, each option a whole set of pairs."""
     m = modulus_of(stem.question)
     meant = {o.identifier: claims.pairs(o.label, phrases.answer) for o in item.options}
@@ -133,36 +133,36 @@ def chosen_pairs(item: SeenItem, stem: Asked, findings: list[str], phrases: Phra
         findings.append(worded("options: expected different answers, got one twice"))
     if any(not 0 <= n < m for pairs in meant.values() for pair in pairs for n in pair):
         findings.append(worded("options: expected pairs of least residues 0 to {last}", last=m - 1))
-    claim = meant[known(item.declared, item)[0]]
+    claim = meant[_known(item.declared, item)[0]]
     verdict = check_value(stem.question, stem.ask, claim)
     worth = grading.all_or_nothing(item, full_score(item, stem))
     return Key(verdict, None, worth, grading.single_choices(item), pairs=claim)
 
 
-def chosen_set(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
+def _chosen_set(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
     """All solutions, each option a whole set."""
     if isinstance(stem.question, TwoUnknowns | InverseTable):
-        return chosen_pairs(item, stem, findings, phrases)
-    meant = options_as_residues(item, stem, findings, phrases.answer)
-    claim = meant[known(item.declared, item)[0]]
+        return _chosen_pairs(item, stem, findings, phrases)
+    meant = _options_as_residues(item, stem, findings, phrases.answer)
+    claim = meant[_known(item.declared, item)[0]]
     worth = grading.all_or_nothing(item, full_score(item, stem))
     return Key(all_of_them(stem, claim), claim, worth, grading.single_choices(item))
 
 
-def chosen_truth(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
+def _chosen_truth(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
     """Whether there is a solution."""
     meant = {o.identifier: claims.solvable(o.label, phrases.answer) for o in item.options}
     if sorted(meant.values()) != [False, True]:
         findings.append(
             worded("options: expected one for yes and one for no, got {n}", n=len(meant))
         )
-    claim = meant[known(item.declared, item)[0]]
+    claim = meant[_known(item.declared, item)[0]]
     verdict = check_value(stem.question, stem.ask, claim)
     worth = grading.all_or_nothing(item, full_score(item, stem))
     return Key(verdict, None, worth, grading.single_choices(item))
 
 
-def typed_integer(item: SeenItem, stem: Asked, findings: list[str], _phrases: Phrases) -> Key:
+def _typed_integer(item: SeenItem, stem: Asked, findings: list[str], _phrases: Phrases) -> Key:
     """One integer."""
     claim = grading.integer(item.declared)
     if claim is None:
@@ -172,14 +172,14 @@ def typed_integer(item: SeenItem, stem: Asked, findings: list[str], _phrases: Ph
     if stem.ask in ("the least", "the largest") and not (stem.low is None and stem.high is None):
         verdict = beyond_residues(claim, stem)
     else:
-        verdict = check_value(stem.question, stem.ask, residue_of(claim, stem, findings))
+        verdict = check_value(stem.question, stem.ask, _residue_of(claim, stem, findings))
     worth = grading.integer_worth(stem, claim, full_score(item, stem))
     listed = None if stem.ask == "how many" else (claim,)
     tried = grading.integers(item, stem, claim)
     return Key(verdict, listed, worth, tried, alike=grading.integers_alike(item, stem))
 
 
-def residue_of(claim: int, stem: Asked, findings: list[str]) -> int:
+def _residue_of(claim: int, stem: Asked, findings: list[str]) -> int:
     """What an integer claims modulo the question; as it stands where no range is asked for.
 
     Of the integers that are congruent to it, it must be the first of the range, and between two
@@ -205,7 +205,7 @@ def residue_of(claim: int, stem: Asked, findings: list[str]) -> int:
     return claim % m
 
 
-def typed_example(item: SeenItem, stem: Asked, findings: list[str], _phrases: Phrases) -> Key:
+def _typed_example(item: SeenItem, stem: Asked, findings: list[str], _phrases: Phrases) -> Key:
     """Any one of the numbers of a range that are right: all that are there are found anew."""
     question = stem.question
     m = question.span if isinstance(question, Equation) else modulus_of(question)
@@ -224,30 +224,30 @@ def typed_example(item: SeenItem, stem: Asked, findings: list[str], _phrases: Ph
     one = len(declared) == 1 and declared[0] in right
     agrees = tuple(declared) == right if item.paper else one
     worth = grading.example_worth(right, full_score(item, stem))
-    return proved(agrees, right, worth, grading.examples(item, low, high, m), HOW_EXAMPLES)
+    return _proved(agrees, right, worth, grading.examples(item, low, high, m), _HOW_EXAMPLES)
 
 
-HOW_EXAMPLES = done("all right numbers of the range were listed, and each number of it was typed")
+_HOW_EXAMPLES = done("all right numbers of the range were listed, and each number of it was typed")
 
 
-def claimed_truth(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
+def _claimed_truth(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
     """Whether what is claimed is the answer."""
     meant = {o.identifier: claims.solvable(o.label, phrases.answer) for o in item.options}
     if sorted(meant.values()) != [False, True]:
         findings.append(
             worded("options: expected one for yes and one for no, got {n}", n=len(meant))
         )
-    verdict = verdict_on(stem, phrases.answer)
+    verdict = _verdict_on(stem, phrases.answer)
     if verdict.status == "unchecked":
         raise Unsupported(verdict.message)
     right = verdict.status == "agreed"
     worth = grading.all_or_nothing(item, full_score(item, stem))
-    agrees = meant[known(item.declared, item)[0]] == right
+    agrees = meant[_known(item.declared, item)[0]] == right
     said = ("true" if right else "false",)
-    return proved(agrees, said, worth, grading.single_choices(item), verdict.method)
+    return _proved(agrees, said, worth, grading.single_choices(item), verdict.method)
 
 
-def verdict_on(stem: Asked, answer: Answers) -> Verdict:
+def _verdict_on(stem: Asked, answer: Answers) -> Verdict:
     """The verdict on the answer that a stem claims."""
     question, text = stem.question, stem.claim.strip('“”"„«» ')
     if stem.claimed != "all solutions":
@@ -260,38 +260,38 @@ def verdict_on(stem: Asked, answer: Answers) -> Verdict:
     return whole(question, residues)
 
 
-def chosen_value(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
+def _chosen_value(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
     """One value, each option another one, or the words that there is none."""
     meant = {o.identifier: claims.value(o.label, phrases.answer) for o in item.options}
     if len(set(meant.values())) != len(item.options):
         findings.append(worded("options: expected different answers, got one twice"))
-    claim = meant[known(item.declared, item)[0]]
+    claim = meant[_known(item.declared, item)[0]]
     verdict = check_value(stem.question, stem.ask, claim)
     worth = grading.all_or_nothing(item, full_score(item, stem))
     listed = None if claim is None else (claim,)
     return Key(verdict, listed, worth, grading.single_choices(item))
 
 
-def chosen_verdict(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
+def _chosen_verdict(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
     """Always, sometimes or never, each an option."""
     meant = {o.identifier: phrases.verdicts.get(o.label.lower()) for o in item.options}
     if None in meant.values():
         raise Unsupported(worded("an option that is neither always, sometimes nor never"))
     if sorted(map(str, meant.values())) != ["0", "1", "2"]:
         findings.append(worded("options: expected always, sometimes and never, each once"))
-    claim = meant[known(item.declared, item)[0]]
+    claim = meant[_known(item.declared, item)[0]]
     verdict = check_value(stem.question, stem.ask, claim)
     worth = grading.all_or_nothing(item, full_score(item, stem))
     return Key(verdict, None, worth, grading.single_choices(item))
 
 
-def chosen_congruence(item: SeenItem, stem: Asked, findings: list[str], _phrases: Phrases) -> Key:
+def _chosen_congruence(item: SeenItem, stem: Asked, findings: list[str], _phrases: Phrases) -> Key:
     """One of several congruences, each an option: those of the statement, where there is one."""
     question = stem.question
     if not isinstance(question, Which):
         raise Unsupported(worded("congruences to choose from, where none is asked for"))
     try:
-        offered = one_by_one(item)
+        offered = _one_by_one(item)
     except StatementError as reason:
         raise Unsupported(
             worded("an option that is no congruence: {reason}", reason=reason)
@@ -300,13 +300,13 @@ def chosen_congruence(item: SeenItem, stem: Asked, findings: list[str], _phrases
         findings.append(worded("options: expected different congruences, got one twice"))
     if question.offered and set(question.offered) != set(offered.values()):
         findings.append(worded("options: expected the congruences of the statement, got others"))
-    claim = [*offered].index(known(item.declared, item)[0])
+    claim = [*offered].index(_known(item.declared, item)[0])
     put = replace(question, offered=tuple(offered.values()))
     worth = grading.all_or_nothing(item, full_score(item, stem))
     return Key(check_value(put, stem.ask, claim), None, worth, grading.single_choices(item))
 
 
-def one_by_one(item: SeenItem) -> dict[str, Congruence | PowerOfUnknown]:
+def _one_by_one(item: SeenItem) -> dict[str, Congruence | PowerOfUnknown]:
     """The congruence that each option is; StatementError for one that is none."""
     found: dict[str, Congruence | PowerOfUnknown] = {}
     for option in item.options:
@@ -317,7 +317,7 @@ def one_by_one(item: SeenItem) -> dict[str, Congruence | PowerOfUnknown]:
     return found
 
 
-def typed_list(item: SeenItem, stem: Asked, findings: list[str], _phrases: Phrases) -> Key:
+def _typed_list(item: SeenItem, stem: Asked, findings: list[str], _phrases: Phrases) -> Key:
     """All solutions as a list."""
     claim = grading.typed_list(item.declared, stem.none)
     if claim is None:
@@ -334,7 +334,7 @@ def typed_list(item: SeenItem, stem: Asked, findings: list[str], _phrases: Phras
     return Key(verdict, claim, worth, tried, alike=grading.lists_alike(item, stem))
 
 
-def typed_set(item: SeenItem, stem: Asked, findings: list[str], _phrases: Phrases) -> Key:
+def _typed_set(item: SeenItem, stem: Asked, findings: list[str], _phrases: Phrases) -> Key:
     """All solutions, one to an entry, some entries to spare; there is at least one."""
     found = [grading.integer((text,)) for text in item.declared]
     claim = tuple(n for n in found if n is not None)
@@ -371,7 +371,7 @@ def typed_set(item: SeenItem, stem: Asked, findings: list[str], _phrases: Phrase
 # ------------------------------------------------------------ about the derivation
 
 
-def ordered_steps(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
+def _ordered_steps(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
     """The steps of the method, to be put in order."""
     lines = {o.identifier: o.label for o in item.options}
     right = tuple(derivation.steps_in_order(stem, item.stem, lines, findings, phrases))
@@ -380,10 +380,10 @@ def ordered_steps(item: SeenItem, stem: Asked, findings: list[str], phrases: Phr
             worded("lines: expected all to be put in order, as readers of the format do")
         )
     worth = grading.exactly(item, full_score(item, stem))
-    return proved(right == item.declared, right, worth, grading.orders(item))
+    return _proved(right == item.declared, right, worth, grading.orders(item))
 
 
-def placed_steps(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
+def _placed_steps(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
     """The steps of the method, each to be matched with its place, and others with none."""
     lines = {source.identifier: source.label for source in item.sources}
     places = {target.label.lower(): target.identifier for target in item.options}
@@ -396,29 +396,29 @@ def placed_steps(item: SeenItem, stem: Asked, findings: list[str], phrases: Phra
     right = tuple(f"{name} {places[place.get(name, found[1].lower())]}" for name in lines)
     worth = grading.all_or_nothing(item, full_score(item, stem))
     agrees = sorted(right) == sorted(item.declared)
-    return proved(agrees, right, worth, grading.pairings(item))
+    return _proved(agrees, right, worth, grading.pairings(item))
 
 
-def chosen_order(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
+def _chosen_order(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
     """The steps of the method under letters, to choose one order of the letters."""
     lines = derivation.lettered_lines(item.stem)
     meant = {o.identifier: tuple(o.label.split(", ")) for o in item.options}
     right = tuple(derivation.steps_in_order(stem, item.stem, lines, findings, phrases))
-    if not all(of_some(order, lines, len(right)) for order in meant.values()):
+    if not all(_of_some(order, lines, len(right)) for order in meant.values()):
         findings.append(worded("options: expected orders of the letters of the steps"))
     if len(set(meant.values())) != len(item.options):
         findings.append(worded("options: expected different orders, got one twice"))
     worth = grading.all_or_nothing(item, full_score(item, stem))
-    declared = meant[known(item.declared, item)[0]]
-    return proved(right == declared, right, worth, grading.single_choices(item))
+    declared = meant[_known(item.declared, item)[0]]
+    return _proved(right == declared, right, worth, grading.single_choices(item))
 
 
-def of_some(order: tuple[str, ...], lines: Mapping[str, str], n: int) -> bool:
+def _of_some(order: tuple[str, ...], lines: Mapping[str, str], n: int) -> bool:
     """Whether an order holds as many letters as there are steps, each once."""
     return len(order) == n == len(set(order)) and lines.keys() >= set(order)
 
 
-def chosen_line(
+def _chosen_line(
     find: Callable[[Question, SeenItem, list[str], Phrases], str],
 ) -> Callable[[SeenItem, Asked, list[str], Phrases], Key]:
     """A line of the solution, or a reason, to choose; `find` finds the right option anew."""
@@ -426,22 +426,22 @@ def chosen_line(
     def key(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
         right = (find(stem.question, item, findings, phrases),)
         worth = grading.all_or_nothing(item, full_score(item, stem))
-        agrees = right == known(item.declared, item)
-        return proved(agrees, right, worth, grading.single_choices(item), lines.HOW)
+        agrees = right == _known(item.declared, item)
+        return _proved(agrees, right, worth, grading.single_choices(item), lines.HOW)
 
     return key
 
 
-def matched_lifts(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
+def _matched_lifts(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
     """Roots, each to be matched with its lift."""
     right = derivation.right_matches(stem.question, item, findings, phrases)
     pairs = tuple(f"{source} {target}" for source, target in right.items())
     worth = grading.all_or_nothing(item, full_score(item, stem))
     agrees = sorted(pairs) == sorted(item.declared)
-    return proved(agrees, pairs, worth, grading.pairings(item))
+    return _proved(agrees, pairs, worth, grading.pairings(item))
 
 
-def staged(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
+def _staged(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -> Key:
     """Stages to fill in, each with an answer of its own."""
     if len(item.declared) != len(item.stages):
         raise Unsupported(
@@ -453,11 +453,11 @@ def staged(item: SeenItem, stem: Asked, findings: list[str], phrases: Phrases) -
     declared = grading.stage_answers(item, item.declared, stem.none)
     worth = grading.stages_worth(item, stem.none)
     last = right[-1] if right and isinstance(right[-1], tuple) else ()
-    key = proved(right == declared, right, worth, grading.stages(item))
+    key = _proved(right == declared, right, worth, grading.stages(item))
     return replace(key, residues=last, alike=grading.stages_alike(item, stem))
 
 
-def proved(
+def _proved(
     agrees: bool,
     right: tuple[object, ...],
     worth: Callable[[Response], Fraction],
@@ -471,37 +471,37 @@ def proved(
 
 
 KEYS: dict[tuple[str, str], Callable[[SeenItem, Asked, list[str], Phrases], Key]] = {
-    ("all solutions", "any"): ticked_key,
-    ("all solutions", "one"): chosen_set,
-    ("all solutions", "text"): typed_list,
-    ("all solutions", "entries"): typed_set,
-    ("the solution", "text"): typed_integer,
-    ("how many", "text"): typed_integer,
-    ("the least", "text"): typed_integer,
-    ("the largest", "text"): typed_integer,
-    ("the value", "text"): typed_integer,
-    ("the value", "one"): chosen_value,
-    ("an example", "text"): typed_example,
-    ("whether any", "one"): chosen_truth,
-    ("whether true", "one"): claimed_truth,
-    ("always, sometimes or never", "one"): chosen_verdict,
-    ("which", "one"): chosen_congruence,
-    ("the steps", "order"): ordered_steps,
-    ("the steps", "pairs"): placed_steps,
-    ("the steps", "one"): chosen_order,
-    ("the wrong line", "one"): chosen_line(lines.first_wrong),
-    ("the missing step", "one"): chosen_line(lines.line_missing),
-    ("the next step", "one"): chosen_line(lines.line_next),
-    ("the reason", "one"): chosen_line(reasons.the_reason),
-    ("all solutions", "pairs"): matched_lifts,
-    ("all solutions", "stages"): staged,
-    ("the value", "pairs"): matched_lifts,
-    ("the value", "stages"): staged,
+    ("all solutions", "any"): _ticked_key,
+    ("all solutions", "one"): _chosen_set,
+    ("all solutions", "text"): _typed_list,
+    ("all solutions", "entries"): _typed_set,
+    ("the solution", "text"): _typed_integer,
+    ("how many", "text"): _typed_integer,
+    ("the least", "text"): _typed_integer,
+    ("the largest", "text"): _typed_integer,
+    ("the value", "text"): _typed_integer,
+    ("the value", "one"): _chosen_value,
+    ("an example", "text"): _typed_example,
+    ("whether any", "one"): _chosen_truth,
+    ("whether true", "one"): _claimed_truth,
+    ("always, sometimes or never", "one"): _chosen_verdict,
+    ("which", "one"): _chosen_congruence,
+    ("the steps", "order"): _ordered_steps,
+    ("the steps", "pairs"): _placed_steps,
+    ("the steps", "one"): _chosen_order,
+    ("the wrong line", "one"): _chosen_line(lines.first_wrong),
+    ("the missing step", "one"): _chosen_line(lines.line_missing),
+    ("the next step", "one"): _chosen_line(lines.line_next),
+    ("the reason", "one"): _chosen_line(reasons.the_reason),
+    ("all solutions", "pairs"): _matched_lifts,
+    ("all solutions", "stages"): _staged,
+    ("the value", "pairs"): _matched_lifts,
+    ("the value", "stages"): _staged,
 }
 """By ask, and by how it is answered."""
 
 
-def known(declared: Response, item: SeenItem) -> Response:
+def _known(declared: Response, item: SeenItem) -> Response:
     """The declared options, which must be options."""
     identifiers = {o.identifier for o in item.options}
     if not declared or not identifiers.issuperset(declared):
@@ -513,7 +513,7 @@ def known(declared: Response, item: SeenItem) -> Response:
     return declared
 
 
-def beyond(identifier: str, numbers: tuple[int, ...], stem: Asked, m: int) -> str:
+def _beyond(identifier: str, numbers: tuple[int, ...], stem: Asked, m: int) -> str:
     """That an option lists what is not asked for."""
     got = listing(numbers)
     if stem.low is None or stem.high is None:
@@ -532,7 +532,7 @@ def beyond(identifier: str, numbers: tuple[int, ...], stem: Asked, m: int) -> st
     )
 
 
-def options_as_residues(
+def _options_as_residues(
     item: SeenItem, stem: Asked, findings: list[str], answer: Answers
 ) -> dict[str, tuple[int, ...]]:
     """What each option claims, by identifier; no two the same, all of them least residues.
@@ -548,7 +548,7 @@ def options_as_residues(
     for option in item.options:
         residues = meant[option.identifier]
         if any(not low <= x <= high for x in residues):
-            findings.append(beyond(option.identifier, residues, stem, m))
+            findings.append(_beyond(option.identifier, residues, stem, m))
         reduced = tuple(sorted({low + (x - low) % m if high - low < m else x for x in residues}))
         if reduced in seen:
             findings.append(

@@ -19,9 +19,9 @@ from itembank.audit.seen import Form, Grade, Response, SeenItem
 from itembank.audit.unsupported import Unsupported
 from itembank.values.worded import worded, wording
 
-LETTERS = str.maketrans({"−": "-", "’": "'", "“": '"', "”": '"', "\u2062": "", "\u2061": ""})
-RAISED = re.compile("[⁰¹²³⁴⁵⁶⁷⁸⁹]+")
-SPACES = re.compile(r"\s+")
+_LETTERS = str.maketrans({"−": "-", "’": "'", "“": '"', "”": '"', "\u2062": "", "\u2061": ""})
+_RAISED = re.compile("[⁰¹²³⁴⁵⁶⁷⁸⁹]+")
+_SPACES = re.compile(r"\s+")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -60,7 +60,7 @@ def items_met(path: Path) -> Iterator[Met | str]:
     with Container(path) as container:
         for element, reader in Contents(container).items():
             try:
-                yield met(reader(element))
+                yield _met(reader(element))
             except Unsupported as reason:
                 name = (
                     element.get("identifier")
@@ -71,14 +71,14 @@ def items_met(path: Path) -> Iterator[Met | str]:
                 yield worded("{name}: cannot be read: {reason}", name=name, reason=reason)
 
 
-def met(seen: SeenItem) -> Met:
+def _met(seen: SeenItem) -> Met:
     try:
         question, why = asked(seen.stem, phrases_of(seen.language), worth=seen.worth), ""
     except Unsupported as reason:
         question, why = None, wording(reason)
     labels = {o.identifier: o.label for o in seen.options}
     right = None if seen.paper else seen.grade(seen.declared)
-    graded = {} if seen.paper else grades(seen, labels)
+    graded = {} if seen.paper else _grades(seen, labels)
     return Met(
         identifier=seen.identifier,
         language=seen.language,
@@ -100,16 +100,16 @@ def met(seen: SeenItem) -> Met:
     )
 
 
-def grades(seen: SeenItem, labels: Mapping[str, str]) -> Mapping[tuple[str, ...], Grade]:
+def _grades(seen: SeenItem, labels: Mapping[str, str]) -> Mapping[tuple[str, ...], Grade]:
     """The grades of the key, of nothing, and of whatever differs a little, by labels."""
     order: Callable[[Iterable[str]], Iterable[str]] = sorted if seen.form == "any" else tuple
     return {
         tuple(order(bare(labels.get(part, part)) for part in response)): seen.grade(response)
-        for response in dict.fromkeys(responses(seen))
+        for response in dict.fromkeys(_responses(seen))
     }
 
 
-def responses(seen: SeenItem) -> Iterator[Response]:
+def _responses(seen: SeenItem) -> Iterator[Response]:
     yield seen.declared
     yield ()
     every = tuple(o.identifier for o in seen.options)
@@ -120,10 +120,10 @@ def responses(seen: SeenItem) -> Iterator[Response]:
     yield from seen.probes
     if seen.form == "entries":
         for probe in seen.probes:
-            yield from beside(probe, seen.most)
+            yield from _beside(probe, seen.most)
 
 
-def beside(probe: Response, entries: int) -> Iterator[Response]:
+def _beside(probe: Response, entries: int) -> Iterator[Response]:
     """A set with one left out, from the first entry on and up to the last; one more, in each entry.
 
     A condition of several entries may be told the wrong one of these for the set itself.
@@ -139,5 +139,5 @@ def beside(probe: Response, entries: int) -> Iterator[Response]:
 
 def bare(text: str) -> str:
     """The text without what platforms change freely: spaces, kinds of minus, raised digits."""
-    raised = RAISED.sub(lambda m: "^" + unicodedata.normalize("NFKC", m[0]), text)
-    return SPACES.sub("", raised.translate(LETTERS)).casefold()
+    raised = _RAISED.sub(lambda m: "^" + unicodedata.normalize("NFKC", m[0]), text)
+    return _SPACES.sub("", raised.translate(_LETTERS)).casefold()

@@ -22,15 +22,15 @@ def page(container: Container, name: str, findings: list[str]) -> Element:
     """The root of a page; what of it is not read here goes to the findings."""
     if name.endswith(".tex"):
         return typeset.page(container, name, findings)
-    root = html.document_fromstring(page_of(container, name))
-    findings += islice(strange_page(name, root), TOLD)
+    root = html.document_fromstring(_page_of(container, name))
+    findings += islice(_strange_page(name, root), _TOLD)
     return root
 
 
-TOLD = 20
+_TOLD = 20
 """The most findings on one page that are written out."""
 
-DECLARATION = re.compile(
+_DECLARATION = re.compile(
     r"(size|margin|padding(-left)?|max-width|min-width|break-inside|text-align|list-style"
     r"|border-collapse|border-bottom|border|font-weight|font-style|font-family) *: *[^:{}]*"
     r"|font *: *([8-9]|1[0-9])pt[^:{}]*|font-size *: *([8-9]|1[0-9])pt"
@@ -40,7 +40,7 @@ DECLARATION = re.compile(
 """A declaration that hides nothing: black on white, of a size to be read, where it stands."""
 
 
-def strange_page(name: str, root: Element) -> Iterator[str]:
+def _strange_page(name: str, root: Element) -> Iterator[str]:
     """What of a page is not read here, its styles included."""
     for what in strange(root, allowed.page()):
         yield laid_out("{name}: {what}", name=name, what=what)
@@ -49,7 +49,7 @@ def strange_page(name: str, root: Element) -> Iterator[str]:
             for declaration in filter(None, map(str.strip, block.split(";"))):
                 value = " ".join(declaration.split())
                 negative = re.search(r"(?<![\w-])-\s*[0-9.]", value)
-                if negative or not DECLARATION.fullmatch(value):
+                if negative or not _DECLARATION.fullmatch(value):
                     yield worded("{name}: the style {value}", name=name, value=value[:60])
         if re.search(
             r"@(?!page|media screen|bottom-center)|url|expression|\\|/\*", style.text or ""
@@ -57,7 +57,7 @@ def strange_page(name: str, root: Element) -> Iterator[str]:
             yield worded("{name}: a style that loads or hides something", name=name)
 
 
-def page_of(container: Container, name: str) -> bytes:
+def _page_of(container: Container, name: str) -> bytes:
     """A page as a whole; PackageError for one that would fill the memory."""
     chunks: list[bytes] = []
     size = tags = 0

@@ -38,17 +38,17 @@ LONGEST = 1_000
 
 MARK = b"4815162342"
 """What a mark begins with; the number of its place follows, in five digits."""
-MARKED = re.compile(MARK.decode() + "([0-9]{5})")
-READ_EACH_TIME = (b"\\", b"mfenced", MARK)
+_MARKED = re.compile(MARK.decode() + "([0-9]{5})")
+_READ_EACH_TIME = (b"\\", b"mfenced", MARK)
 """TeX; brackets that are told by attributes; what could be taken for a mark."""
 
-DIGITS = re.compile(rb"[0-9]+")
-ZEROS = bytes.maketrans(b"123456789", b"000000000")
-TOKEN = re.compile(rb"(?P<tag><[^<>]*>)|&[^&;<>]*;|(?P<digits>[0-9]+)|(?P<astray>[<>&])")
-FREE = re.compile(rb' (?:alttext|pattern)="([^"]*)"')
-CODE_OR_DIGITS = re.compile(rb"&[^;]*;|(?P<digits>[0-9]+)")
+_DIGITS = re.compile(rb"[0-9]+")
+_ZEROS = bytes.maketrans(b"123456789", b"000000000")
+_TOKEN = re.compile(rb"(?P<tag><[^<>]*>)|&[^&;<>]*;|(?P<digits>[0-9]+)|(?P<astray>[<>&])")
+_FREE = re.compile(rb' (?:alttext|pattern)="([^"]*)"')
+_CODE_OR_DIGITS = re.compile(rb"&[^;]*;|(?P<digits>[0-9]+)")
 
-PARAGRAPHS = ("p", "div", "table", "ul", "ol")
+_PARAGRAPHS = ("p", "div", "table", "ul", "ol")
 """What begins a line and ends one, by its name in an item."""
 
 Span = tuple[int, int]
@@ -79,7 +79,7 @@ class Known(NamedTuple):
     sound: bool
 
 
-NOT_READ = Known(Filled(b"", ()), True, Filled(b"", ()), (), Filled(b"", ()), sound=True)
+_NOT_READ = Known(Filled(b"", ()), True, Filled(b"", ()), (), Filled(b"", ()), sound=True)
 """Of what is no prose."""
 
 
@@ -137,14 +137,14 @@ class Pieces:
         """A piece of markup with what is known of it; None for one that must be read each time."""
         if len(data) > LONGEST:
             return None
-        zeros = data.translate(ZEROS)
+        zeros = data.translate(_ZEROS)
         where = self.of_lengths.get(zeros)
         if where is None:
-            if self.is_new(data):
+            if self._is_new(data):
                 return None
             if len(self.of_lengths) >= KEPT:
                 self.of_lengths.clear()
-            where = self.of_lengths[zeros] = places(data)
+            where = self.of_lengths[zeros] = _places(data)
         fixed, spans = where
         key = zeros, fixed(data)
         if key not in self.met:
@@ -154,10 +154,10 @@ class Pieces:
         known = self.met[key]
         return None if known is None else Piece(data, known, spans)
 
-    def is_new(self, data: bytes) -> bool:
+    def _is_new(self, data: bytes) -> bool:
         """Whether no piece that differs in its numbers alone was met: making ready takes as long
         as reading twice, which one that comes but once never gives back."""
-        shape = hash(DIGITS.sub(b"0", data))
+        shape = hash(_DIGITS.sub(b"0", data))
         if shape in self.shapes_met:
             return False
         if len(self.shapes_met) >= MET:
@@ -166,25 +166,25 @@ class Pieces:
         return True
 
     def read(self, data: bytes, fixed: object, spans: tuple[Span, ...]) -> Known | None:
-        key = DIGITS.sub(b"0", data), fixed
+        key = _DIGITS.sub(b"0", data), fixed
         if key not in self.known:
             if len(self.known) >= KEPT:
                 self.known.clear()
-            self.known[key] = self.read_anew(data, spans)
+            self.known[key] = self._read_anew(data, spans)
         return self.known[key]
 
-    def read_anew(self, data: bytes, spans: tuple[Span, ...]) -> Known | None:
-        if not whole_tags(data):
+    def _read_anew(self, data: bytes, spans: tuple[Span, ...]) -> Known | None:
+        if not _whole_tags(data):
             return None
-        zero = self.reader(put(data, spans, [b"0"] * len(spans)))
+        zero = self.reader(_put(data, spans, [b"0"] * len(spans)))
         sound = not any(True for _what in strange(zero, self.shapes))
         if not self.prose:
-            return NOT_READ if sound else None
-        if any(sign in data for sign in READ_EACH_TIME):
+            return _NOT_READ if sound else None
+        if any(sign in data for sign in _READ_EACH_TIME):
             return None
         marks = [b"%s%05d" % (MARK, n) for n in range(len(spans))]
         try:
-            marked = self.reader(put(data, spans, marks))
+            marked = self.reader(_put(data, spans, marks))
             lines, formulas = lines_of(marked, self.depth), tuple(formulas_of(marked))
         except Unsupported:
             return None
@@ -197,11 +197,11 @@ class Pieces:
         if any("\0" in text for text in (*parts, *spoken)):
             return None
         return Known(
-            said=form(text_of(lines)),
+            said=_form(text_of(lines)),
             silent=not lines,
-            parts=form(*parts),
+            parts=_form(*parts),
             lines=tuple(tuple(isinstance(part, Formula) for part in line) for line in lines),
-            formulas=form("", *spoken),
+            formulas=_form("", *spoken),
             sound=sound,
         )
 
@@ -211,14 +211,14 @@ class Branches:
 
     def __init__(self, shapes: Shapes, namespace: str, names: Iterable[str]) -> None:
         self.pieces = Pieces(shapes, parsed, depth=0, prose=False)
-        self.tags = tags(namespace, names)
+        self.tags = _tags(namespace, names)
 
     def sound(self, element: Element) -> bool:
         """Whether an element is such a piece, and holds nothing strange."""
-        return element.tag in self.tags and self.pieces.piece(bytes_of(element)) is not None
+        return element.tag in self.tags and self.pieces.piece(_bytes_of(element)) is not None
 
 
-def tags(namespace: str, names: Iterable[str]) -> frozenset[str]:
+def _tags(namespace: str, names: Iterable[str]) -> frozenset[str]:
     return frozenset(f"{{{namespace}}}{name}" if namespace else name for name in names)
 
 
@@ -229,16 +229,16 @@ class Reading:
         self.root = root
         self.pieces = pieces
         self.branches = branches
-        self.tags = tags(namespace_of(root), PARAGRAPHS)
+        self.tags = _tags(namespace_of(root), _PARAGRAPHS)
         self.found: dict[Element, Piece | None] = {}
 
     def piece(self, element: Element) -> Piece | None:
         """A paragraph, None for one that must be read as it stands."""
         if element not in self.found:
-            self.found[element] = self.pieces.piece(bytes_of(element))
+            self.found[element] = self.pieces.piece(_bytes_of(element))
         return self.found[element]
 
-    def paragraphs(self, element: Element) -> list[Piece] | None:
+    def _paragraphs(self, element: Element) -> list[Piece] | None:
         """The pieces that all of the prose of an element stands in; None where it does not."""
         found = []
         for child in element:
@@ -254,14 +254,14 @@ class Reading:
 
     def lines(self, element: Element) -> Lines:
         """As `prose.lines_of`."""
-        found = self.paragraphs(element)
+        found = self._paragraphs(element)
         if found is None:
             return lines_of(element)
         return tuple(line for piece in found for line in piece.lines())
 
     def said(self, element: Element) -> str:
         """As `prose.text_of` the lines."""
-        found = self.paragraphs(element)
+        found = self._paragraphs(element)
         if found is None:
             return text_of(lines_of(element))
         return "\n".join(piece.said() for piece in found if not piece.known.silent)
@@ -288,18 +288,18 @@ class Reading:
         return Read(partial(self.lines, element), partial(self.said, element))
 
 
-def bytes_of(element: Element) -> bytes:
+def _bytes_of(element: Element) -> bytes:
     return bytes(etree.tostring(element, encoding="UTF-8", with_tail=False))
 
 
-def form(*marked: str) -> Filled:
+def _form(*marked: str) -> Filled:
     """Texts with marks as texts with places."""
     text = "\0".join(marked)
-    found = tuple(int(mark[1]) for mark in MARKED.finditer(text))
-    return Filled(MARKED.sub("%s", text.replace("%", "%%")).encode(), found)
+    found = tuple(int(mark[1]) for mark in _MARKED.finditer(text))
+    return Filled(_MARKED.sub("%s", text.replace("%", "%%")).encode(), found)
 
 
-def put(data: bytes, spans: tuple[Span, ...], numbers: list[bytes]) -> bytes:
+def _put(data: bytes, spans: tuple[Span, ...], numbers: list[bytes]) -> bytes:
     """A piece with other numbers in its places."""
     out, at = [], 0
     for (start, end), number in zip(spans, numbers, strict=True):
@@ -311,35 +311,35 @@ def put(data: bytes, spans: tuple[Span, ...], numbers: list[bytes]) -> bytes:
 # ------------------------------------------------------------ places
 
 
-def places(data: bytes) -> tuple[Callable[[bytes], object], tuple[Span, ...]]:
+def _places(data: bytes) -> tuple[Callable[[bytes], object], tuple[Span, ...]]:
     """What gives the digits that must be as they stand, and where the numbers are.
 
     Both depend on where digits are in a piece, and not on which.
     """
     fixed: list[slice] = [slice(0), slice(0)]
     spans: list[Span] = []
-    for token in TOKEN.finditer(data):
+    for token in _TOKEN.finditer(data):
         if token["digits"]:
             spans.append(token.span())
             continue
-        free = list(in_free_text(data, *token.span())) if token["tag"] else []
+        free = list(_in_free_text(data, *token.span())) if token["tag"] else []
         spans += free
         at = token.start()
         for start, end in (*free, (token.end(), token.end())):
-            fixed += [slice(*found.span()) for found in DIGITS.finditer(data, at, start)]
+            fixed += [slice(*found.span()) for found in _DIGITS.finditer(data, at, start)]
             at = end
     return itemgetter(*fixed), tuple(spans)
 
 
-def in_free_text(data: bytes, start: int, end: int) -> Iterator[Span]:
+def _in_free_text(data: bytes, start: int, end: int) -> Iterator[Span]:
     """The numbers in what is spoken in the stead of a formula, or in a pattern, in a tag."""
     if data.startswith((b"<math", b"<patternMatch"), start):
-        for free in FREE.finditer(data, start, end):
-            for found in CODE_OR_DIGITS.finditer(data, *free.span(1)):
+        for free in _FREE.finditer(data, start, end):
+            for found in _CODE_OR_DIGITS.finditer(data, *free.span(1)):
                 if found["digits"]:
                     yield found.span()
 
 
-def whole_tags(data: bytes) -> bool:
+def _whole_tags(data: bytes) -> bool:
     """Whether all is tags, codes and text; what HTML lets stand otherwise is read each time."""
-    return not any(token["astray"] for token in TOKEN.finditer(data)) and b"<!" not in data
+    return not any(token["astray"] for token in _TOKEN.finditer(data)) and b"<!" not in data

@@ -16,10 +16,10 @@ from itembank.audit.unsupported import Unsupported
 from itembank.audit.xml import Element
 from itembank.values.worded import worded
 
-TITLED = re.compile(r" \(([^()]*)\) \(([a-z])\)$")
+_TITLED = re.compile(r" \(([^()]*)\) \(([a-z])\)$")
 """How the title of a part ends: with what names its variant, and its letter."""
 
-FIRST = "a"
+_FIRST = "a"
 
 
 @dataclass(frozen=True)
@@ -38,8 +38,8 @@ def part_of(stem: Lines, title: str, phrases: Phrases, paper: bool) -> tuple[Par
     Raises Unsupported for two such sentences, for one that no question of so many parts has, and,
     but for paper, which has numbers, for a title that names another letter.
     """
-    found = [(i, m) for i, line in enumerate(stem) if (m := said(line, phrases))]
-    titled = None if paper else TITLED.search(title)
+    found = [(i, m) for i, line in enumerate(stem) if (m := _said(line, phrases))]
+    titled = None if paper else _TITLED.search(title)
     if not found:
         if titled:
             raise Unsupported(
@@ -52,7 +52,7 @@ def part_of(stem: Lines, title: str, phrases: Phrases, paper: bool) -> tuple[Par
         raise Unsupported(worded("a stem that says twice which part it is"))
     at, match = found[0]
     letter, of = match[1], int(match[2][:3])
-    if not 2 <= of <= 9 or ord(letter) - ord(FIRST) >= of:
+    if not 2 <= of <= 9 or ord(letter) - ord(_FIRST) >= of:
         raise Unsupported(worded("a part ({letter}) of {of}", letter=letter, of=of))
     if not paper and (titled is None or titled[2] != letter):
         raise Unsupported(
@@ -65,7 +65,7 @@ def part_of(stem: Lines, title: str, phrases: Phrases, paper: bool) -> tuple[Par
     return Part(letter, of, variant, scenario), (*stem[:at], *stem[at + 1 :])
 
 
-def said(line: Line, phrases: Phrases) -> re.Match[str] | None:
+def _said(line: Line, phrases: Phrases) -> re.Match[str] | None:
     return phrases.stem.part.fullmatch(" ".join(text_of((line,)).split()).lower())
 
 
@@ -76,14 +76,14 @@ def apart(where: str, found: Sequence[tuple[str, Part | None]]) -> Iterator[str]
     """What is wrong with the order of items, each with the part that it is."""
     for variant, together in groupby(found, key=lambda one: one[1] and one[1].variant):
         if variant is not None:
-            yield from incomplete(where, list(together))
+            yield from _incomplete(where, list(together))
 
 
-def incomplete(where: str, found: Sequence[tuple[str, Part | None]]) -> Iterator[str]:
+def _incomplete(where: str, found: Sequence[tuple[str, Part | None]]) -> Iterator[str]:
     """What is wrong with items of one variant that stand beside each other."""
     parts = [(name, part) for name, part in found if part is not None]
     of, scenario = parts[0][1].of, parts[0][1].scenario
-    wanted = [chr(ord(FIRST) + n) for n in range(of)]
+    wanted = [chr(ord(_FIRST) + n) for n in range(of)]
     letters = [part.letter for _name, part in parts]
     if letters != wanted:
         told = ", ".join(f"({letter})" for letter in letters)
@@ -128,7 +128,7 @@ def misplaced(name: str, root: Element, parts: Mapping[str, Part | None]) -> Ite
                 section=section.get("identifier"),
             )
         else:
-            yield from incomplete(f"{name}: ", own)
+            yield from _incomplete(f"{name}: ", own)
 
 
 def first_of_each(found: Iterable[tuple[str, Part | None]]) -> dict[str, Part | None]:

@@ -21,19 +21,19 @@ from operator import or_
 
 from itembank.audit.budget import MOVES, PATTERN_DEEP, PATTERN_STEPS, POSITIONS, REPEATED
 
-KEPT = 256
+_KEPT = 256
 """Moves of one automaton, and characters of one pattern, that are kept."""
-START = -1
+_START = -1
 """The set of positions before the first character."""
-DIGIT = "\0"
+_DIGIT = "\0"
 """Stands for a digit of a pattern in what patterns have in common; no document holds it."""
-TOKEN = re.compile(r"\\.|\[(?:[^\\\[\]]|\\.)*\]|\{[^}]*\}|([0-9])", re.S)
+_TOKEN = re.compile(r"\\.|\[(?:[^\\\[\]]|\\.)*\]|\{[^}]*\}|([0-9])", re.S)
 """What digits may stand in, and each other one: those of escapes, classes and counts stay."""
 
-CLASS = re.compile(r"(?:[^\\\[\]]|\\.)*\]", re.S)
+_CLASS = re.compile(r"(?:[^\\\[\]]|\\.)*\]", re.S)
 """A class up to its end, with none in it."""
 
-COUNT = re.compile(r"[0-9]{1,4}")
+_COUNT = re.compile(r"[0-9]{1,4}")
 
 
 class UnknownPattern(ValueError):
@@ -72,13 +72,13 @@ class Automaton:
         return len(self.follow) + sum(map(int.bit_count, self.follow))
 
     def moved(self, state: int) -> tuple[int, int]:
-        """What follows a set of positions, and the steps that it takes; kept, up to KEPT."""
-        if state == START:
-            move = bits(self.whole.first), 0
+        """What follows a set of positions, and the steps that it takes; kept, up to _KEPT."""
+        if state == _START:
+            move = _bits(self.whole.first), 0
         else:
-            following = [self.follow[i] for i in positions(state)]
+            following = [self.follow[i] for i in _positions(state)]
             move = reduce(or_, following, 0), sum(map(int.bit_count, following)) // MOVES
-        if len(self.moves) < KEPT:
+        if len(self.moves) < _KEPT:
             self.moves[state] = move
         return move
 
@@ -86,8 +86,8 @@ class Automaton:
         """The positions that match a character, but for the digits of a pattern."""
         found = self.accepted.get(c)
         if found is None:
-            found = bits(i for i, accepts in enumerate(self.accepts) if accepts(c))
-            if len(self.accepted) < KEPT:
+            found = _bits(i for i, accepts in enumerate(self.accepts) if accepts(c))
+            if len(self.accepted) < _KEPT:
                 self.accepted[c] = found
         return found
 
@@ -101,19 +101,19 @@ class Automaton:
         for path in paths:  # grows while it is read: breadth first
             if path[-1] in self.whole.last:
                 return path
-            for j in positions(self.follow[path[-1]]):
+            for j in _positions(self.follow[path[-1]]):
                 if j not in reached:
                     reached.add(j)
                     paths.append((*path, j))
         raise UnknownPattern("expected a pattern that some text matches")
 
 
-def bits(places: Iterable[int]) -> int:
+def _bits(places: Iterable[int]) -> int:
     """The set of these positions."""
     return reduce(or_, (1 << i for i in places), 0)
 
 
-def positions(state: int) -> Iterator[int]:
+def _positions(state: int) -> Iterator[int]:
     """The positions of a set, in order."""
     while state:
         lowest = state & -state
@@ -129,7 +129,7 @@ class Pattern:
         self.digits = digits
         self.size = automaton.size
         self.accepted = dict(automaton.accepted)
-        """The positions that match a character; kept, up to KEPT."""
+        """The positions that match a character; kept, up to _KEPT."""
         for i, place in automaton.digits:
             d = digits[place]
             self.accepted[d] = self.accepting(d) | 1 << i
@@ -139,14 +139,14 @@ class Pattern:
         found = self.accepted.get(c)
         if found is None:
             found = self.automaton.accepting(c)
-            if len(self.accepted) < KEPT:
+            if len(self.accepted) < _KEPT:
                 self.accepted[c] = found
         return found
 
     def matches(self, text: str, spend: Callable[[int], None] = lambda steps: None) -> bool:
         """Whether the whole text matches; each character takes steps, which are spent."""
         moves, accepted = self.automaton.moves, self.accepted
-        state = START
+        state = _START
         for c in text:
             following, steps = moves.get(state) or self.automaton.moved(state)
             if steps:
@@ -155,7 +155,7 @@ class Pattern:
             state = following & (self.accepting(c) if here is None else here)
             if not state:
                 return False
-        if state == START:
+        if state == _START:
             return self.automaton.whole.nullable
         return state & self.automaton.last != 0
 
@@ -176,7 +176,7 @@ def pattern(source: str) -> Pattern:
     >>> [p.matches(t) for t in ("3, 9", "3  9 ", "39", "9, 3")], p.sample()
     ([True, True, False, False], '3,9')
     """
-    if DIGIT in source:
+    if _DIGIT in source:
         raise UnknownPattern("a character that no document holds")
     digits: list[str] = []
 
@@ -184,18 +184,18 @@ def pattern(source: str) -> Pattern:
         if token[1] is None:
             return token[0]
         digits.append(token[1])
-        return DIGIT
+        return _DIGIT
 
-    return Pattern(automaton(TOKEN.sub(apart, source)), digits)
+    return Pattern(_automaton(_TOKEN.sub(apart, source)), digits)
 
 
 @lru_cache(maxsize=128)
-def automaton(source: str) -> Automaton:
-    """The automaton of a pattern with DIGIT for its digits."""
-    return Compiler(source.removeprefix("^").removesuffix("$")).compiled()
+def _automaton(source: str) -> Automaton:
+    """The automaton of a pattern with _DIGIT for its digits."""
+    return _Compiler(source.removeprefix("^").removesuffix("$")).compiled()
 
 
-class Compiler:
+class _Compiler:
     """alternatives = branch ("|" branch)*; branch = (atom quantifier?)*."""
 
     def __init__(self, source: str) -> None:
@@ -219,7 +219,7 @@ class Compiler:
             tuple(self.digits),
             tuple(self.follow),
             whole,
-            bits(whole.last),
+            _bits(whole.last),
         )
 
     def next(self) -> str:
@@ -282,7 +282,7 @@ class Compiler:
         self.steps += len(ends) * len(starts)
         if self.steps > PATTERN_STEPS:
             raise UnknownPattern(f"more than {PATTERN_STEPS} steps")
-        following = bits(starts)
+        following = _bits(starts)
         for i in ends:
             self.follow[i] |= following
 
@@ -290,7 +290,7 @@ class Compiler:
         """{n}, {n,} and {n,m}: the atom is read again for each copy."""
         close = self.source.find("}", self.at)
         least, comma, most = self.source[self.at : close].partition(",")
-        if close < 0 or not COUNT.fullmatch(least) or not COUNT.fullmatch(most or "0"):
+        if close < 0 or not _COUNT.fullmatch(least) or not _COUNT.fullmatch(most or "0"):
             raise UnknownPattern("a quantifier that is no {n}, {n,} or {n,m}")
         after = close + 1
         low = int(least)
@@ -323,8 +323,8 @@ class Compiler:
             return self.position(lambda c: c not in "\n\r", "a")
         if c in "?*+{}]^$":
             raise UnknownPattern(f"unexpected '{c}'")
-        if c == DIGIT:
-            self.digits.append((len(self.accepts), self.source.count(DIGIT, 0, self.at - 1)))
+        if c == _DIGIT:
+            self.digits.append((len(self.accepts), self.source.count(_DIGIT, 0, self.at - 1)))
             return self.position(lambda _c: False, c)
         return self.position(c.__eq__, c)
 
@@ -361,7 +361,7 @@ class Compiler:
     def character_class(self) -> tuple[Callable[[str], bool], str]:
         """The class that begins here; the same one stands many times in a pattern."""
         start = self.at
-        if whole := CLASS.match(self.source, start):
+        if whole := _CLASS.match(self.source, start):
             known = self.classes.get(whole[0])
             if known is None:
                 known = self.classes[whole[0]] = self.one_class()
@@ -384,7 +384,7 @@ class Compiler:
                 accepts = c.__eq__
             if self.next() == "-" and self.source[self.at + 1 : self.at + 2] not in ("]", ""):
                 self.at += 1
-                accepts = between(c, self.class_end())
+                accepts = _between(c, self.class_end())
             tests.append(accepts)
             example = example or c
         if negated:
@@ -400,7 +400,7 @@ class Compiler:
         return self.escaped()[1] if c == "\\" else c
 
 
-def between(low: str, high: str) -> Callable[[str], bool]:
+def _between(low: str, high: str) -> Callable[[str], bool]:
     return lambda c: low <= c <= high
 
 

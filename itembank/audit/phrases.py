@@ -21,18 +21,18 @@ from itembank.audit.unsupported import Unsupported
 
 LANGUAGES = Path(__file__).parent / "languages"
 
-NUMBER = r"([-−+*·^() \d⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+?)"
+_NUMBER = r"([-−+*·^() \d⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+?)"
 """A number, or an expression for one, up to the words that follow it."""
 
-PAIR = r"\( ?\(? ?([-−]? ?\d+) ?\)?/(\d+)\)"
+_PAIR = r"\( ?\(? ?([-−]? ?\d+) ?\)?/(\d+)\)"
 """A symbol, a negative top in brackets or not."""
 
-END = r"(?=[.:,;]|$)"
+_END = r"(?=[.:,;]|$)"
 
-NAMED = {f"<n{i}>": rf"(?P<n{i}>[-−]? ?[0-9]+)" for i in range(1, 5)}
+_NAMED = {f"<n{i}>": rf"(?P<n{i}>[-−]? ?[0-9]+)" for i in range(1, 5)}
 """The numbers of a statement or a condition, whatever their order in a language."""
 
-PLACES = {"<N>": NUMBER, "<PAIR>": PAIR, "<END>": END, **NAMED}
+_PLACES = {"<N>": _NUMBER, "<PAIR>": _PAIR, "<END>": _END, **_NAMED}
 """What stands for more in a pattern; a language may add some of its own under `places`."""
 
 
@@ -260,25 +260,25 @@ def phrases_of(tag: str) -> Phrases:
 
 @cache
 def read(name: str) -> Phrases:
-    data = spelled_out(tomllib.loads((LANGUAGES / f"{name}.toml").read_text(encoding="utf-8")))
+    data = _spelled_out(tomllib.loads((LANGUAGES / f"{name}.toml").read_text(encoding="utf-8")))
     lifts, stages, unions = data["lifts"], data["stages"], data["unions"]
     return Phrases(
         language=name,
         sentences=tuple(
-            Sentence(pattern(s["said"]), s["asks"], s["of"]) for s in data.get("sentence", ())
+            Sentence(_pattern(s["said"]), s["asks"], s["of"]) for s in data.get("sentence", ())
         ),
-        asks={ask: tuple(map(pattern, said)) for ask, said in data["asks"].items()},
-        stem=Stem(**{key: pattern(said) for key, said in data["stem"].items()}),
-        paper=Paper(**{key: pattern(said) for key, said in data["paper"].items()}),
+        asks={ask: tuple(map(_pattern, said)) for ask, said in data["asks"].items()},
+        stem=Stem(**{key: _pattern(said) for key, said in data["stem"].items()}),
+        paper=Paper(**{key: _pattern(said) for key, said in data["paper"].items()}),
         directives=Directives(
-            pattern(data["directives"]["opening"]),
-            tuple(map(pattern, data["directives"]["known"])),
+            _pattern(data["directives"]["opening"]),
+            tuple(map(_pattern, data["directives"]["known"])),
         ),
-        answer=answers(data["answer"]),
-        spoken=sayings(data["spoken"] | data.get("spoken_letters", {})),
-        steps={step: pattern(said) for step, said in data["steps"].items()},
+        answer=_answers(data["answer"]),
+        spoken=_sayings(data["spoken"] | data.get("spoken_letters", {})),
+        steps={step: _pattern(said) for step, said in data["steps"].items()},
         lifts=Lifts(
-            given=pattern(lifts["given"]),
+            given=_pattern(lifts["given"]),
             none=lifts["none"],
             every=lifts["every"],
             explained={
@@ -287,32 +287,32 @@ def read(name: str) -> Phrases:
             },
         ),
         stages=Stages(
-            all=pattern(stages["all"]),
-            singular=pattern(stages["singular"]),
+            all=_pattern(stages["all"]),
+            singular=_pattern(stages["singular"]),
             how_many=stages["how_many"],
         ),
-        lines=numbered_lines(data["lines"]),
-        reasons=reasons(data["reasons"]),
-        ways=known(data["ways"]),
-        prompts=known(data["prompts"]),
-        matches=known(data["matches"]),
+        lines=_numbered_lines(data["lines"]),
+        reasons=_reasons(data["reasons"]),
+        ways=_known(data["ways"]),
+        prompts=_known(data["prompts"]),
+        matches=_known(data["matches"]),
         verdicts=data["verdicts"],
-        remarks=remarks(data["feedback"]),
+        remarks=_remarks(data["feedback"]),
         unions=Unions(
-            link=pattern(unions["link"]),
+            link=_pattern(unions["link"]),
             conjunction=unions["and"],
-            opposed=pattern(unions["opposed"]),
+            opposed=_pattern(unions["opposed"]),
             expected=unions["expected"],
         ),
-        writing=writing(data["writing"]),
+        writing=_writing(data["writing"]),
     )
 
 
-def known(data: Mapping[str, str]) -> Known:
+def _known(data: Mapping[str, str]) -> Known:
     return {name: squeezed.pattern(words) for name, words in data.items()}
 
 
-def spelled_out(data: Mapping[str, Any]) -> Any:
+def _spelled_out(data: Mapping[str, Any]) -> Any:
     """The file with what its own places stand for in their stead."""
     places: Mapping[str, str] = data.get("places", {})
 
@@ -331,70 +331,70 @@ def spelled_out(data: Mapping[str, Any]) -> Any:
     return put(data)
 
 
-def pattern(said: str, flags: re.RegexFlag = re.RegexFlag.NOFLAG) -> Said:
-    for place, meant in PLACES.items():
+def _pattern(said: str, flags: re.RegexFlag = re.RegexFlag.NOFLAG) -> Said:
+    for place, meant in _PLACES.items():
         said = said.replace(place, meant)
     return Said(said, flags)
 
 
-def answers(data: Mapping[str, Any]) -> Answers:
+def _answers(data: Mapping[str, Any]) -> Answers:
     return Answers(
         none=frozenset(data["none"]),
-        yes=pattern(data["yes"], re.IGNORECASE),
-        no=pattern(data["no"], re.IGNORECASE),
+        yes=_pattern(data["yes"], re.IGNORECASE),
+        no=_pattern(data["no"], re.IGNORECASE),
         joint="|".join(map(re.escape, data["joints"])),
         given_away=data["given_away"],
     )
 
 
-def numbered_lines(data: Mapping[str, Any]) -> NumberedLines:
+def _numbered_lines(data: Mapping[str, Any]) -> NumberedLines:
     return NumberedLines(
-        numbered=pattern(data["numbered"]),
-        named=pattern(data["named"]),
+        numbered=_pattern(data["numbered"]),
+        named=_pattern(data["named"]),
         none_wrong=data["none_wrong"],
-        claims=patterns(data["claims"]),
+        claims=_patterns(data["claims"]),
     )
 
 
-def reasons(data: Mapping[str, Any]) -> Reasons:
+def _reasons(data: Mapping[str, Any]) -> Reasons:
     return Reasons(
-        given=pattern(data["given"]),
-        difference=pattern(data["difference"]),
-        statement=pattern(data["statement"]),
-        statements=patterns(data["statements"]),
-        joint=pattern(data["joint"]),
-        clauses=patterns(data["clauses"]),
+        given=_pattern(data["given"]),
+        difference=_pattern(data["difference"]),
+        statement=_pattern(data["statement"]),
+        statements=_patterns(data["statements"]),
+        joint=_pattern(data["joint"]),
+        clauses=_patterns(data["clauses"]),
     )
 
 
-def remarks(data: Mapping[str, Any]) -> Remarks:
+def _remarks(data: Mapping[str, Any]) -> Remarks:
     return Remarks(
-        answered=pattern(data["answered"]),
-        concluded=pattern(data["concluded"], re.IGNORECASE | re.MULTILINE),
-        numbers=tuple(pattern(rf"\b({words})\b", re.IGNORECASE) for words in data["numbers"]),
-        praise=pattern(data["praise"], re.IGNORECASE | re.MULTILINE),
-        example=pattern(data["example"]),
-        claims={name: tuple(map(pattern, said)) for name, said in data["claims"].items()},
-        truths={name: tuple(map(pattern, said)) for name, said in data["truths"].items()},
+        answered=_pattern(data["answered"]),
+        concluded=_pattern(data["concluded"], re.IGNORECASE | re.MULTILINE),
+        numbers=tuple(_pattern(rf"\b({words})\b", re.IGNORECASE) for words in data["numbers"]),
+        praise=_pattern(data["praise"], re.IGNORECASE | re.MULTILINE),
+        example=_pattern(data["example"]),
+        claims={name: tuple(map(_pattern, said)) for name, said in data["claims"].items()},
+        truths={name: tuple(map(_pattern, said)) for name, said in data["truths"].items()},
     )
 
 
-def patterns(data: Mapping[str, str]) -> dict[str, Said]:
-    return {name: pattern(said) for name, said in data.items()}
+def _patterns(data: Mapping[str, str]) -> dict[str, Said]:
+    return {name: _pattern(said) for name, said in data.items()}
 
 
-def writing(data: Mapping[str, str]) -> Writing:
+def _writing(data: Mapping[str, str]) -> Writing:
     return Writing(
-        above=pattern(data["above"], re.IGNORECASE),
-        lettered=pattern(data["lettered"]),
-        negative=pattern(data["negative"], re.IGNORECASE),
-        range=pattern(data["range"]),
-        count_cue=pattern(data["count_cue"], re.IGNORECASE),
+        above=_pattern(data["above"], re.IGNORECASE),
+        lettered=_pattern(data["lettered"]),
+        negative=_pattern(data["negative"], re.IGNORECASE),
+        range=_pattern(data["range"]),
+        count_cue=_pattern(data["count_cue"], re.IGNORECASE),
         without_directions=data["without_directions"],
     )
 
 
-def sayings(signs: Mapping[str, str]) -> Callable[[str], str]:
+def _sayings(signs: Mapping[str, str]) -> Callable[[str], str]:
     """What puts the signs of a formula for the words that say them, the longer words first.
 
     Words are patterns without groups: the Spanish "u" for or stands before certain numbers alone.

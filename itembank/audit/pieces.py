@@ -20,7 +20,7 @@ from itembank.values.worded import laid_out, worded, wording
 
 Reader = Callable[[Element], SeenItem]
 
-READERS = {"assessmentItem": qti2.seen_item, "qti-assessment-item": qti3.seen_item}
+_READERS = {"assessmentItem": qti2.seen_item, "qti-assessment-item": qti3.seen_item}
 """By the root element of an item's file."""
 
 
@@ -49,7 +49,7 @@ class Piece(NamedTuple):
 
     def sent(self) -> "Piece":
         """The same for another process."""
-        return self._replace(resource=as_sent(self.resource), item=as_sent(self.item))
+        return self._replace(resource=_as_sent(self.resource), item=_as_sent(self.item))
 
     def opened(self, package: str, found: Found) -> Iterator[tuple[Element, Reader]]:
         """Its item with the reader of its format, if it has one; `found` is added to.
@@ -59,23 +59,23 @@ class Piece(NamedTuple):
         if self.refusal is not None:
             raise self.refusal
         if self.resource is not None:
-            found.findings += assembly.faults_of_resource(MANIFEST, as_element(self.resource))
+            found.findings += assembly.faults_of_resource(MANIFEST, _as_element(self.resource))
         found.findings += self.told
         if self.document is not None:
-            yield from opened(package, self.document, found)
+            yield from _opened(package, self.document, found)
         if self.item is not None:
-            yield alone(as_element(self.item)), cartridge.seen_item
+            yield alone(_as_element(self.item)), cartridge.seen_item
 
 
-def opened(package: str, member: Member, found: Found) -> Iterator[tuple[Element, Reader]]:
+def _opened(package: str, member: Member, found: Found) -> Iterator[tuple[Element, Reader]]:
     """The item of a file of its own; of one that holds the parts of a question each part."""
     name, reading = member.name, MemberAlone(package, member)
     root = reading.document(name)
     found.remarks |= reading.remarks
-    reader = READERS.get(local_name(root))
+    reader = _READERS.get(local_name(root))
     if reader:
         found.files[name] = intern(root.get("identifier", ""))
-        yield from taken_apart(root, reader, found)
+        yield from _taken_apart(root, reader, found)
     else:
         found.findings.append(
             worded(
@@ -86,7 +86,7 @@ def opened(package: str, member: Member, found: Found) -> Iterator[tuple[Element
         )
 
 
-def taken_apart(root: Element, reader: Reader, found: Found) -> Iterator[tuple[Element, Reader]]:
+def _taken_apart(root: Element, reader: Reader, found: Found) -> Iterator[tuple[Element, Reader]]:
     """An item, or the parts that it holds, which are in the names of 2.x then.
 
     One whose parts cannot be told apart is read as it stands, and what is wrong is told.
@@ -106,9 +106,9 @@ def taken_apart(root: Element, reader: Reader, found: Found) -> Iterator[tuple[E
     yield from ((part, qti2.seen_item) for part in parts)
 
 
-def as_sent(element: Element | bytes | None) -> bytes | None:
+def _as_sent(element: Element | bytes | None) -> bytes | None:
     return element if element is None or isinstance(element, bytes) else sent(element)
 
 
-def as_element(element: Element | bytes) -> Element:
+def _as_element(element: Element | bytes) -> Element:
     return parsed(element) if isinstance(element, bytes) else element

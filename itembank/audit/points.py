@@ -3,7 +3,7 @@
 import re
 from fractions import Fraction
 
-TOLD = re.compile(r"(?:(\d+)(½|[.,]5(?!\d))?|½)")
+_TOLD = re.compile(r"(?:(\d+)(½|[.,]5(?!\d))?|½)")
 
 
 def points_told(text: str) -> Fraction | None:
@@ -12,7 +12,7 @@ def points_told(text: str) -> Fraction | None:
     >>> points_told("(1½ points)"), points_told("2,5"), points_told("½")
     (Fraction(3, 2), Fraction(5, 2), Fraction(1, 2))
     """
-    found = TOLD.search(text)
+    found = _TOLD.search(text)
     if not found:
         return None
     half = Fraction(1, 2) if found[2] or found[1] is None else 0

@@ -20,7 +20,7 @@ from itembank.audit.xml import Element, language_of, only
 from itembank.values.worded import worded
 
 
-def found(parent: Element, tag: str, name: str | None = None) -> Element:
+def _found(parent: Element, tag: str, name: str | None = None) -> Element:
     """The one element of this tag, and class if one is named, below the parent."""
     below = (e for e in parent.iter(tag) if e is not parent)
     return only([e for e in below if name in (None, e.get("class"))], name or tag)
@@ -32,39 +32,39 @@ def seen_item(question: Element) -> SeenItem:
     question.remove(answer)
     refuse_many("options", sum(1 for _li in question.iter("li")), OPTIONS)
     options = tuple(
-        SeenOption(str(n), first_words(li)) for n, li in enumerate(question.iter("li"), 1)
+        SeenOption(str(n), _first_words(li)) for n, li in enumerate(question.iter("li"), 1)
     )
     entries = sum(1 for p in question.iter("p") if p.get("class") == "entry")
     sources = tuple(
-        SeenOption(f"source-{n}", first_words(p))
+        SeenOption(f"source-{n}", _first_words(p))
         for n, p in enumerate(of_class(question, "p", "source"), 1)
     )
     staged = of_class(question, "p", "stage")
     refuse_many("entries or stages", max(entries, len(staged)), INTERACTIONS)
-    stages = tuple(map(stage_of, staged))
+    stages = tuple(map(_stage_of, staged))
     parts = [
         [text_of(lines_of(span)) for span in part.iterchildren("span")]
-        for part in of_class(found(answer, "span", "key"), "span", "part")
+        for part in of_class(_found(answer, "span", "key"), "span", "part")
     ]
-    points = points_told(text_of(lines_of(found(answer, "p", "points"))))
+    points = points_told(text_of(lines_of(_found(answer, "p", "points"))))
     worth = worth_of(question)
-    form = form_of(question, entries, stages)
+    form = _form_of(question, entries, stages)
     return SeenItem(
         identifier=answer.get("data-question", ""),
         language=language_of(question),
-        title=text_of(lines_of(found(question, "h3"))),
-        stem=lines_of(found(question, "div", "stem")),
+        title=text_of(lines_of(_found(question, "h3"))),
+        stem=lines_of(_found(question, "div", "stem")),
         form=form,
         options=options,
         most=entries,
-        declared=declared(form, parts, options, sources, stages),
+        declared=_declared(form, parts, options, sources, stages),
         points={
             **({"key": points} if points is not None else {}),
             **({"heading": worth} if worth is not None else {}),
         },
         worth=worth if question.get(RULE) else None,
         full=None,
-        statement=text_of(lines_of(found(answer, "span", "statement"))),
+        statement=text_of(lines_of(_found(answer, "span", "statement"))),
         grade=by_a_person,
         probes=(),
         exact=False,
@@ -74,7 +74,7 @@ def seen_item(question: Element) -> SeenItem:
             for n, e in enumerate(of_class(answer, "div", kind), 1)
         },
         paper=True,
-        unknown=partial(misnamed, question, answer),
+        unknown=partial(_misnamed, question, answer),
         formulas=lambda: chain(formulas_of(question), formulas_of(answer)),
         sources=sources,
         stages=stages,
@@ -84,7 +84,7 @@ def seen_item(question: Element) -> SeenItem:
 WORKING = "working"
 """How the name of a worked solution begins; remarks on answers are slips."""
 
-LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+_LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 RULE = "data-rule"
 """Set on a question whose sheet says that its points are given for the whole answer, or 0."""
@@ -111,15 +111,15 @@ def short_answer(question: Element, answer: Element) -> str:
 def number_of(section: Element) -> str:
     """The number in the heading of a question or an answer; "" for none, or two headings."""
     headings = list(section.iter("h3"))
-    number = NUMBERED.search(text_of(lines_of(headings[0]))) if len(headings) == 1 else None
+    number = _NUMBERED.search(text_of(lines_of(headings[0]))) if len(headings) == 1 else None
     return number[0] if number else ""
 
 
-NUMBERED = re.compile(r"\b\d+\b(?: \([a-z]\))?")
+_NUMBERED = re.compile(r"\b\d+\b(?: \([a-z]\))?")
 """The number of a question; of a part with its letter."""
 
 
-def misnamed(question: Element, answer: Element) -> Iterator[str]:
+def _misnamed(question: Element, answer: Element) -> Iterator[str]:
     """Letters that are not A, B, C, ..., letters of the answer that are not the option's.
 
     And another name over the answer than that of its question.
@@ -130,11 +130,11 @@ def misnamed(question: Element, answer: Element) -> Iterator[str]:
     lettered: dict[str, str] = {}
     for n, li in enumerate(question.iter("li")):
         letter = (li.text or "").strip().removesuffix(".")
-        if n >= len(LETTERS) or letter != LETTERS[n]:
+        if n >= len(_LETTERS) or letter != _LETTERS[n]:
             yield worded(
                 "the letter '{letter}' of option {option}", letter=letter[:20], option=n + 1
             )
-        lettered[letter] = first_words(li)
+        lettered[letter] = _first_words(li)
     for part in of_class(answer, "span", "part"):
         before = " ".join(text or "" for text in (part.text, *(e.tail for e in part)))
         named = re.search(r"([A-Z])\. *$", before.strip())
@@ -144,7 +144,7 @@ def misnamed(question: Element, answer: Element) -> Iterator[str]:
             yield worded("the letter of the answer '{found}'", found=text_of(lines_of(part))[:40])
 
 
-def first_words(element: Element) -> str:
+def _first_words(element: Element) -> str:
     """What stands in the first element within this one."""
     if not len(element):
         raise Unsupported(worded("a line whose words do not stand in an element of their own"))
@@ -155,14 +155,14 @@ def of_class(parent: Element, tag: str, name: str) -> list[Element]:
     return [e for e in parent.iter(tag) if e.get("class") == name]
 
 
-def stage_of(paragraph: Element) -> SeenStage:
+def _stage_of(paragraph: Element) -> SeenStage:
     """A stage: its prompt, and the words of which one is to be marked."""
     words = of_class(paragraph, "span", "word")
     options = (SeenOption(str(n), text_of(lines_of(e))) for n, e in enumerate(words, 1))
-    return SeenStage(lines_of(found(paragraph, "span", "prompt")), tuple(options))
+    return SeenStage(lines_of(_found(paragraph, "span", "prompt")), tuple(options))
 
 
-def declared(
+def _declared(
     form: Form,
     parts: list[list[str]],
     options: tuple[SeenOption, ...],
@@ -174,8 +174,8 @@ def declared(
         raise Unsupported(worded("a part of the answer without words"))
     told = [part[-1] for part in parts]
     if form == "pairs":
-        named = [chosen(part[0], sources) for part in parts]
-        targets = (chosen(text, options) for text in told)
+        named = [_chosen(part[0], sources) for part in parts]
+        targets = (_chosen(text, options) for text in told)
         return tuple(f"{source} {target}" for source, target in zip(named, targets, strict=True))
     if form == "stages":
         if len(told) != len(stages):
@@ -183,30 +183,30 @@ def declared(
                 worded("{n} answers to {stages} stages", n=len(told), stages=len(stages))
             )
         return tuple(
-            chosen(text, stage.options) if stage.options else text
+            _chosen(text, stage.options) if stage.options else text
             for text, stage in zip(told, stages, strict=True)
         )
-    return tuple(chosen(text, options) for text in told) if options else tuple(told)
+    return tuple(_chosen(text, options) for text in told) if options else tuple(told)
 
 
 def by_a_person(_response: Response) -> Grade:
     raise Unsupported(worded("a question on paper, which a person grades"))
 
 
-def form_of(question: Element, entries: int, stages: tuple[SeenStage, ...]) -> Form:
+def _form_of(question: Element, entries: int, stages: tuple[SeenStage, ...]) -> Form:
     if stages:
         return "stages"
     if entries:
         return "text" if entries == 1 else "entries"
-    choose = found(question, "ol", "options").get("data-choose")
-    return CHOOSE.get(choose, "one")
+    choose = _found(question, "ol", "options").get("data-choose")
+    return _CHOOSE.get(choose, "one")
 
 
-CHOOSE: dict[str | None, Form] = {"any": "any", "order": "order", "pairs": "pairs"}
+_CHOOSE: dict[str | None, Form] = {"any": "any", "order": "order", "pairs": "pairs"}
 """What is done with the options, by the word of the list."""
 
 
-def chosen(label: str, options: Sequence[SeenOption]) -> str:
+def _chosen(label: str, options: Sequence[SeenOption]) -> str:
     """The option that the answer names by its words."""
     named = [o.identifier for o in options if o.label == label]
     if len(named) != 1:

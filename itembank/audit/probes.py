@@ -13,12 +13,12 @@ def probes(rules: Iterable[Node]) -> Iterator[tuple[str, ...]]:
             if node.name == "patternMatch":
                 yield (compiled(node).sample(),)
             elif node.name in ("multiple", "ordered"):
-                yield constants(node)
+                yield _constants(node)
             elif node.name in ("match", "equal", "stringMatch"):
-                yield from ((text,) for text in constants(node))
+                yield from ((text,) for text in _constants(node))
 
 
-def constants(node: Node) -> tuple[str, ...]:
+def _constants(node: Node) -> tuple[str, ...]:
     return tuple(n.text for n in node.inside if n.name == "baseValue")
 
 
@@ -28,7 +28,7 @@ def probes_of_entries(rules: Iterable[Node]) -> Iterator[tuple[str, ...]]:
         for branch in rule.walk():
             if branch.name in ("responseIf", "responseElseIf"):
                 nodes = (n for n in branch.inside[0].walk() if n.name == "equal")
-                named = dict.fromkeys(text for n in nodes for text in constants(n))
+                named = dict.fromkeys(text for n in nodes for text in _constants(n))
                 if named:
                     yield tuple(named)
 
@@ -39,7 +39,7 @@ def probes_of_stages(rules: Iterable[Node], names: list[str]) -> Iterator[tuple[
         for node in rule.walk():
             if node.name not in ("patternMatch", "match"):
                 continue
-            texts = (compiled(node).sample(),) if node.name == "patternMatch" else constants(node)
+            texts = (compiled(node).sample(),) if node.name == "patternMatch" else _constants(node)
             for variable in (n.get("identifier", "") for n in node.inside if n.name == "variable"):
                 for text in texts:
                     yield tuple(text if name == variable else "" for name in names)

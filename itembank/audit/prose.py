@@ -45,7 +45,7 @@ def text_of(lines: Lines) -> str:
 
 # ------------------------------------------------------------ markup to lines
 
-BLOCKS = frozenset([
+_BLOCKS = frozenset([
     "address", "article", "blockquote", "caption", "dd", "div", "dl", "dt", "figure", "h1",
     "h2", "h3", "h4", "h5", "h6", "hr", "itemBody", "li", "ol", "p", "pre", "section", "table",
     "tbody", "td", "tfoot", "th", "thead", "tr", "ul", "br", "prompt", "rubricBlock",
@@ -64,7 +64,7 @@ def lines_of(element: Element, depth: int = 0) -> Lines:
 
     `depth`: how deep the element stands in what is read as a whole.
     """
-    writer = Writer()
+    writer = _Writer()
     writer.content(element, depth)
     return writer.finished()
 
@@ -104,10 +104,10 @@ def fragment_of(source: str) -> Element:
 def formulas_of(element: Element) -> Iterator[Formula]:
     """The formulas in MathML below an element, in order."""
     for math in element.iter("math", "{http://www.w3.org/1998/Math/MathML}math"):
-        yield Formula(text_of_formula(math), math.get("alttext", ""))
+        yield Formula(_text_of_formula(math), math.get("alttext", ""))
 
 
-class Writer:
+class _Writer:
     """Collects parts into lines, in document order."""
 
     def __init__(self) -> None:
@@ -128,14 +128,14 @@ class Writer:
     def element(self, element: Element, depth: int) -> None:
         name = local_name(element)
         if name == "math":
-            first, *others = text_of_formula(element).split("\n")
+            first, *others = _text_of_formula(element).split("\n")
             self.parts.append(Formula(first, "" if others else element.get("alttext", "")))
             for row in others:
                 self.end_line()
                 self.parts.append(Formula(row))
         elif name in ("sup", "sub"):
-            self.parts.append(script("^" if name == "sup" else "_", flat(element)))
-        elif name in BLOCKS:
+            self.parts.append(_script("^" if name == "sup" else "_", _flat(element)))
+        elif name in _BLOCKS:
             self.end_line()
             self.content(element, depth + 1)
             self.end_line()
@@ -144,7 +144,7 @@ class Writer:
 
     def text(self, text: str | None) -> None:
         if text:
-            self.parts.extend(tex_parts(text) if "\\(" in text or "\\[" in text else [text])
+            self.parts.extend(_tex_parts(text) if "\\(" in text or "\\[" in text else [text])
 
     def end_line(self) -> None:
         if any(isinstance(p, Formula) or p.strip() for p in self.parts):
@@ -156,12 +156,12 @@ class Writer:
         return tuple(self.lines)
 
 
-def flat(element: Element) -> str:
+def _flat(element: Element) -> str:
     """The text of an element within a line, typed."""
     return "".join(p if isinstance(p, str) else p.text for line in lines_of(element) for p in line)
 
 
-def script(sign: str, inside: str) -> str:
+def _script(sign: str, inside: str) -> str:
     """^2, ^(n + 1), _1: brackets where the inside is more than digits or a letter."""
     inside = inside.strip()
     bare = re.fullmatch(r"[0-9]+|[A-Za-z]", inside)
@@ -170,60 +170,60 @@ def script(sign: str, inside: str) -> str:
 
 # ------------------------------------------------------------ MathML
 
-INVISIBLE = dict.fromkeys(map(ord, "\u2061\u2062\u2063\u2064\u200b"))
-SPACED = frozenset("=≡≢≠<>≤≥+-−±∣∈")
+_INVISIBLE = dict.fromkeys(map(ord, "\u2061\u2062\u2063\u2064\u200b"))
+_SPACED = frozenset("=≡≢≠<>≤≥+-−±∣∈")
 
 
-ROWS = frozenset(["math", "mrow", "mstyle", "mpadded", "mtd", "menclose", "merror"])
-TOKENS = frozenset(["mi", "mn", "mtext", "ms"])
-EMPTY = frozenset(["mphantom", "none", "annotation", "annotation-xml"])
+_ROWS = frozenset(["math", "mrow", "mstyle", "mpadded", "mtd", "menclose", "merror"])
+_TOKENS = frozenset(["mi", "mn", "mtext", "ms"])
+_EMPTY = frozenset(["mphantom", "none", "annotation", "annotation-xml"])
 
 
-KEPT = 8_192
+_KEPT = 8_192
 """How many formulas are kept as they were read; all are let go when there are more."""
-SHORT = 2_000
+_SHORT = 2_000
 """Bytes of a formula that is kept."""
-READ: dict[bytes, str] = {}
+_READ: dict[bytes, str] = {}
 
 
-def text_of_formula(math: Element) -> str:
+def _text_of_formula(math: Element) -> str:
     """A formula as typed text: the same formula stands in many places, and is read once."""
     data = etree.tostring(math, with_tail=False)
-    if (known := READ.get(data)) is not None:
+    if (known := _READ.get(data)) is not None:
         return known
-    text = mathml(math)
-    if len(data) <= SHORT:
-        if len(READ) >= KEPT:
-            READ.clear()
-        READ[data] = text
+    text = _mathml(math)
+    if len(data) <= _SHORT:
+        if len(_READ) >= _KEPT:
+            _READ.clear()
+        _READ[data] = text
     return text
 
 
-def mathml(element: Element, depth: int = 0) -> str:
+def _mathml(element: Element, depth: int = 0) -> str:
     """A MathML element as typed text; rows of a table on lines of their own."""
     if depth > MARKUP_DEEP:
         raise Unsupported(
             worded("mathematics more than {markup_deep} deep", markup_deep=MARKUP_DEEP)
         )
     name = local_name(element)
-    if name in TOKENS:
+    if name in _TOKENS:
         # the ends of a token are trimmed; hard spaces are content (MathML 3.0, 2.1.7)
-        return (element.text or "").strip(" \t\r\n").translate(INVISIBLE).replace("\xa0", " ")
+        return (element.text or "").strip(" \t\r\n").translate(_INVISIBLE).replace("\xa0", " ")
     if name == "mo":
-        return operator((element.text or "").strip().translate(INVISIBLE))
+        return _operator((element.text or "").strip().translate(_INVISIBLE))
     if name == "mspace":
         return " "
-    inside = [mathml(child, depth + 1) for child in elements(element)]
-    if name in ROWS:
-        return tidy("".join(inside)) if name == "math" else "".join(inside)
+    inside = [_mathml(child, depth + 1) for child in elements(element)]
+    if name in _ROWS:
+        return _tidy("".join(inside)) if name == "math" else "".join(inside)
     if name == "semantics":
         return inside[0] if inside else ""
-    if name in EMPTY:
+    if name in _EMPTY:
         return ""
     if name == "mtable":
         return "\n".join(inside)
     if name in ("mtr", "mlabeledtr"):
-        return tidy("".join(inside))
+        return _tidy("".join(inside))
     if name == "mfenced":
         separator = (str(element.get("separators", ",")).strip() or ",")[0]
         within = f"{separator} ".join(inside)
@@ -233,26 +233,26 @@ def mathml(element: Element, depth: int = 0) -> str:
     if name in ("msup", "msub", "mfrac") and len(inside) == 2:
         first, second = inside
         if name == "mfrac":
-            return f"{grouped(first)}/{grouped(second)}"
+            return f"{_grouped(first)}/{_grouped(second)}"
         if set(second.strip()) <= set("'′″‴"):
             return first + second.strip()
-        return grouped(first) + script("^" if name == "msup" else "_", second)
+        return _grouped(first) + _script("^" if name == "msup" else "_", second)
     if name == "msubsup" and len(inside) == 3:
-        return grouped(inside[0]) + script("_", inside[1]) + script("^", inside[2])
+        return _grouped(inside[0]) + _script("_", inside[1]) + _script("^", inside[2])
     raise Unsupported(worded("the MathML element {name}", name=name))
 
 
-def operator(sign: str) -> str:
-    return f" {sign} " if sign in SPACED else sign
+def _operator(sign: str) -> str:
+    return f" {sign} " if sign in _SPACED else sign
 
 
-def grouped(text: str) -> str:
+def _grouped(text: str) -> str:
     """The base of a power: in brackets unless it is one number or one letter."""
     text = text.strip()
     return text if re.fullmatch(r"[0-9]+|\w", text) else f"({text})"
 
 
-def tidy(text: str) -> str:
+def _tidy(text: str) -> str:
     """One space where there were several; none inside a bracket's ends."""
     text = "\n".join(" ".join(row.split()) for row in text.split("\n"))
     return text.replace("( ", "(").replace(" )", ")")
@@ -260,11 +260,11 @@ def tidy(text: str) -> str:
 
 # ------------------------------------------------------------ TeX
 
-TEX_FORMULA = re.compile(r"\\\((.*?)\\\)|\\\[(.*?)\\\]", re.S)
+_TEX_FORMULA = re.compile(r"\\\((.*?)\\\)|\\\[(.*?)\\\]", re.S)
 
-TEX_TOKEN = re.compile(r"\\[A-Za-z]+|\\.|.", re.S)
+_TEX_TOKEN = re.compile(r"\\[A-Za-z]+|\\.|.", re.S)
 
-TEX_WORDS = {
+_TEX_WORDS = {
     "\\equiv": " ≡ ", "\\cdot": "·", "\\times": "×", "\\le": " ≤ ", "\\leq": " ≤ ",
     "\\ge": " ≥ ", "\\geq": " ≥ ", "\\neq": " ≠ ", "\\ne": " ≠ ", "\\pm": " ± ",
     "\\mid": " ∣ ", "\\nmid": " ∤ ", "\\lt": " < ", "\\gt": " > ",
@@ -278,13 +278,13 @@ TEX_WORDS = {
 """What a TeX word or sign stands for; every other word is unreadable."""
 
 
-NEGATED = {"≡": "≢", "=": "≠", "∣": "∤"}
+_NEGATED = {"≡": "≢", "=": "≠", "∣": "∤"}
 
 
-def tex_parts(text: str) -> Iterator[str | Formula]:
+def _tex_parts(text: str) -> Iterator[str | Formula]:
     """A text with its TeX formulas read."""
     at = 0
-    for match in TEX_FORMULA.finditer(text):
+    for match in _TEX_FORMULA.finditer(text):
         yield text[at : match.start()]
         source = match[1] if match[1] is not None else match[2]
         yield from (Formula(row) for row in tex(source).split("\n"))
@@ -298,15 +298,15 @@ def tex(source: str) -> str:
     >>> tex(r"x^{2} + 9x \\equiv 0 \\pmod{117}")
     'x^2 + 9x ≡ 0 (mod 117)'
     """
-    reader = TexReader(TEX_TOKEN.findall(source))
+    reader = _TexReader(_TEX_TOKEN.findall(source))
     text = reader.sequence()
     if reader.tokens:
         raise Unsupported(worded("a TeX formula with a brace too many"))
-    return tidy(text)
+    return _tidy(text)
 
 
-class TexReader:
-    """Reads groups, scripts, fractions and the words of TEX_WORDS."""
+class _TexReader:
+    """Reads groups, scripts, fractions and the words of _TEX_WORDS."""
 
     def __init__(self, tokens: list[str]) -> None:
         self.tokens = tokens[::-1]
@@ -321,28 +321,28 @@ class TexReader:
     def piece(self) -> str:
         token = self.tokens.pop()
         if token in ("^", "_"):
-            return script(token, self.argument())
+            return _script(token, self.argument())
         if token == "{":
             self.tokens.append(token)
             return self.argument()
         if token == "\\pmod":
             return f" (mod {self.argument().strip()})"
         if token in ("\\frac", "\\tfrac", "\\dfrac"):
-            return f"{grouped(self.argument())}/{grouped(self.argument())}"
+            return f"{_grouped(self.argument())}/{_grouped(self.argument())}"
         if token == "\\not":
             sign = self.piece().strip()
-            if sign not in NEGATED:
+            if sign not in _NEGATED:
                 raise Unsupported(
                     worded("the TeX sign {found} negated", found=sign or "that is missing")
                 )
-            return f" {NEGATED[sign]} "
+            return f" {_NEGATED[sign]} "
         if token in ("\\text", "\\mathrm", "\\operatorname", "\\textbf"):
             return self.argument()
-        if token in TEX_WORDS:
-            return TEX_WORDS[token]
+        if token in _TEX_WORDS:
+            return _TEX_WORDS[token]
         if token.startswith("\\"):
             raise Unsupported(worded("the TeX command {token}", token=token))
-        return operator(token)
+        return _operator(token)
 
     def argument(self) -> str:
         """The group in braces, or the one token, that comes next."""

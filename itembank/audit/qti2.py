@@ -42,16 +42,16 @@ from itembank.values.worded import laid_out, worded
 
 SCORE, MAXSCORE = "SCORE", "MAXSCORE"
 
-INTERACTION = tuple(
+_INTERACTION = tuple(
     f"{{*}}{name}Interaction" for name in ("choice", "order", "match", "textEntry", "inlineChoice")
 )
 """Those that are read; another one is an element that is not."""
 
-BRANCHES = ("responseIf", "responseElseIf", "responseElse")
+_BRANCHES = ("responseIf", "responseElseIf", "responseElse")
 
-DECLARATIONS = ("{*}responseDeclaration", "{*}outcomeDeclaration")
+_DECLARATIONS = ("{*}responseDeclaration", "{*}outcomeDeclaration")
 
-FEEDBACK = ("modalFeedback", "feedbackInline", "feedbackBlock")
+_FEEDBACK = ("modalFeedback", "feedbackInline", "feedbackBlock")
 
 
 def seen_item(root: Element) -> SeenItem:
@@ -59,7 +59,7 @@ def seen_item(root: Element) -> SeenItem:
     if children(root, "templateDeclaration") or root.get("adaptive") == "true":
         raise Unsupported(worded("an adaptive item or an item template"))
     body = only(children(root, "itemBody"), "itemBody")
-    found = list(root.iter(*INTERACTION))
+    found = list(root.iter(*_INTERACTION))
     if any(body not in e.iterancestors() for e in found):
         raise Unsupported(worded("an interaction outside the body"))
     refuse_many("interactions", len(found), INTERACTIONS)
@@ -71,15 +71,17 @@ def seen_item(root: Element) -> SeenItem:
         )
     reading = Reading(root, *pieces_of(namespace_of(root)))
     if len(found) > 1:
-        met = several(reading, body, found, responses)
+        met = _several(reading, body, found, responses)
     else:
-        met = single(reading, body, only(found, "interaction"), responses[0])
+        met = _single(reading, body, only(found, "interaction"), responses[0])
     declarations = children(root, "outcomeDeclaration")
     outcomes = [declaration(e, "defaultValue") for e in declarations]
     scoring = Scoring(rules, responses, outcomes)
-    blocks = list(root.iter(*(f"{{*}}{name}" for name in FEEDBACK)))
+    blocks = list(root.iter(*(f"{{*}}{name}" for name in _FEEDBACK)))
     names = [d.identifier for d in responses]
-    declared = trimmed(d.value for d in responses) if len(found) > 1 else texts(responses[0].value)
+    declared = (
+        _trimmed(d.value for d in responses) if len(found) > 1 else _texts(responses[0].value)
+    )
     return SeenItem(
         identifier=root.get("identifier", ""),
         language=language_of(root),
@@ -91,15 +93,15 @@ def seen_item(root: Element) -> SeenItem:
         stages=met.stages,
         most=met.most,
         declared=declared,
-        points=points(declarations, outcomes),
+        points=_points(declarations, outcomes),
         full=None,
         statement=root.get("label", ""),
-        grade=Grading(scoring, names, list(map(shown_by, blocks)), habits(rules)),
-        probes=tuple(probes_of(met.form, rules, names, outcomes)),
+        grade=_Grading(scoring, names, list(map(_shown_by, blocks)), habits(rules)),
+        probes=tuple(_probes_of(met.form, rules, names, outcomes)),
         exact=False,
-        feedback={block_name(e): reading.once(e) for e in blocks},
+        feedback={_block_name(e): reading.once(e) for e in blocks},
         formulas=reading.formulas,
-        unknown=partial(unknown, reading, blocks, found),
+        unknown=partial(_unknown, reading, blocks, found),
     )
 
 
@@ -107,17 +109,17 @@ def seen_item(root: Element) -> SeenItem:
 def pieces_of(namespace: str) -> tuple[Pieces, Branches]:
     """The paragraphs of items in a namespace, and what their conditions consist of."""
     shapes = allowed.item(namespace)
-    return Pieces(shapes, parsed, depth=1), Branches(shapes, namespace, BRANCHES)
+    return Pieces(shapes, parsed, depth=1), Branches(shapes, namespace, _BRANCHES)
 
 
-def unknown(reading: Reading, blocks: list[Element], fields: list[Element]) -> Iterator[str]:
+def _unknown(reading: Reading, blocks: list[Element], fields: list[Element]) -> Iterator[str]:
     """What is not read here; what the processing names and is not there; fields named otherwise."""
     root = reading.root
     yield from strange(root, allowed.item(namespace_of(root)), reading.sound)
-    declared = [e.get("identifier") for e in root.iterchildren(*DECLARATIONS)]
+    declared = [e.get("identifier") for e in root.iterchildren(*_DECLARATIONS)]
     if len(set(declared)) != len(declared):
         yield worded("two variables of one identifier")
-    yield from misnamed(fields)
+    yield from _misnamed(fields)
     shown = {(e.get("outcomeIdentifier"), e.get("identifier")) for e in blocks}
     if len(shown) != len(blocks):
         yield worded("two feedbacks of one identifier")
@@ -131,7 +133,7 @@ def unknown(reading: Reading, blocks: list[Element], fields: list[Element]) -> I
                 yield worded("no feedback {named}, which the processing shows", named=named[:40])
 
 
-def misnamed(fields: list[Element]) -> Iterator[str]:
+def _misnamed(fields: list[Element]) -> Iterator[str]:
     """Names of fields, which a screen reader says, that are not the text beside the field.
 
     So no name tells an answer: what is said beside the field is part of the stem, or a prompt.
@@ -140,19 +142,19 @@ def misnamed(fields: list[Element]) -> Iterator[str]:
         name = entry.get("aria-label")
         if name is not None:
             beside = text_of(lines_of(next(entry.iterancestors("{*}p", "{*}div"))))
-            if words(name) != words(beside):
+            if _words(name) != _words(beside):
                 yield worded(
                     "a field named '{name}' beside '{beside}'", name=name[:60], beside=beside[:60]
                 )
 
 
-def words(text: str) -> str:
+def _words(text: str) -> str:
     """A text in one spelling, without the sign at its end."""
     return squeezed(text).strip().rstrip(":.")
 
 
 @dataclass(frozen=True, kw_only=True)
-class Met:
+class _Met:
     """What a student meets in the body of an item."""
 
     stem: Lines
@@ -163,73 +165,73 @@ class Met:
     stages: tuple[SeenStage, ...] = ()
 
 
-def probes_of(
+def _probes_of(
     form: Form, rules: Iterable[Node], names: list[str], outcomes: Iterable[Declaration]
 ) -> Iterable[Response]:
     """Responses that the scoring itself compares with."""
     if form == "entries":
         return probes_of_entries(rules)
     if form == "pairs":
-        return [texts(o.value) for o in outcomes if o.base == "directedPair"]
+        return [_texts(o.value) for o in outcomes if o.base == "directedPair"]
     return probes_of_stages(rules, names) if form == "stages" else probes(rules)
 
 
 # ------------------------------------------------------------ what is met
 
 
-def single(reading: Reading, body: Element, interaction: Element, declared: Declaration) -> Met:
+def _single(reading: Reading, body: Element, interaction: Element, declared: Declaration) -> _Met:
     """The body, and one interaction with its prompt."""
     prompts = children(interaction, "prompt")
     stem = reading.lines(body) + tuple(line for e in prompts for line in lines_of(e))
     if local_name(interaction) == "matchInteraction":
-        sources, targets = match_sets(interaction, declared)
-        return Met(stem=stem, form="pairs", most=len(sources), options=targets, sources=sources)
-    return Met(
+        sources, targets = _match_sets(interaction, declared)
+        return _Met(stem=stem, form="pairs", most=len(sources), options=targets, sources=sources)
+    return _Met(
         stem=stem,
-        form=form(interaction, declared),
-        most=most(interaction),
-        options=options(interaction, "simpleChoice"),
+        form=_form(interaction, declared),
+        most=_most(interaction),
+        options=_options(interaction, "simpleChoice"),
     )
 
 
-def several(
+def _several(
     reading: Reading, body: Element, found: list[Element], responses: list[Declaration]
-) -> Met:
+) -> _Met:
     """Several interactions: entries for integers, or stages."""
     kinds = {(d.cardinality, d.base) for d in responses}
     names = {local_name(e) for e in found}
     if names == {"textEntryInteraction"} and kinds == {("single", "integer")}:
-        return Met(stem=reading.lines(body), form="entries", most=len(found))
+        return _Met(stem=reading.lines(body), form="entries", most=len(found))
     pairs = {(local_name(e), d.cardinality, d.base) for e, d in zip(found, responses, strict=True)}
-    if not pairs <= STAGE_PARTS:
+    if not pairs <= _STAGE_PARTS:
         raise Unsupported(worded("several interactions that are neither entries nor stages"))
     rest = deepcopy(body)
-    places = [body.index(block_of(e, body)) for e in found]
+    places = [body.index(_block_of(e, body)) for e in found]
     if len(set(places)) != len(places):
         raise Unsupported(worded("two stages in one paragraph"))
     for element in [rest[place] for place in places]:
         rest.remove(element)
     stages = tuple(
-        SeenStage(lines_of(body[place]), options(e, "inlineChoice"))
+        SeenStage(lines_of(body[place]), _options(e, "inlineChoice"))
         for place, e in zip(places, found, strict=True)
     )
-    return Met(stem=lines_of(rest), form="stages", most=len(found), stages=stages)
+    return _Met(stem=lines_of(rest), form="stages", most=len(found), stages=stages)
 
 
-STAGE_PARTS = {
+_STAGE_PARTS = {
     ("textEntryInteraction", "single", "string"),
     ("inlineChoiceInteraction", "single", "identifier"),
 }
 
 
-def block_of(element: Element, body: Element) -> Element:
+def _block_of(element: Element, body: Element) -> Element:
     """The child of the body that holds the element."""
     while element.getparent() is not body:
         element = element.getparent()
     return element
 
 
-def match_sets(
+def _match_sets(
     interaction: Element, declared: Declaration
 ) -> tuple[tuple[SeenOption, ...], tuple[SeenOption, ...]]:
     """Sources and targets: each source takes one target, a target as many as there are sources."""
@@ -244,7 +246,7 @@ def match_sets(
     sets = children(interaction, "simpleMatchSet")
     if len(sets) != 2:
         raise Unsupported(worded("a matchInteraction with {n} sets", n=len(sets)))
-    sources, targets = (options(e, "simpleAssociableChoice") for e in sets)
+    sources, targets = (_options(e, "simpleAssociableChoice") for e in sets)
     n = str(len(sources))
     limits = [[e.get("matchMax") for e in elements(s)] for s in sets]
     if set(limits[0]) != {"1"} or set(limits[1]) != {n} or interaction.get("maxAssociations") != n:
@@ -252,7 +254,7 @@ def match_sets(
     return sources, targets
 
 
-def form(interaction: Element, declared: Declaration) -> Form:
+def _form(interaction: Element, declared: Declaration) -> Form:
     name = local_name(interaction)
     if name == "textEntryInteraction" and declared.cardinality == "single":
         return "text"
@@ -276,7 +278,7 @@ def form(interaction: Element, declared: Declaration) -> Form:
     )
 
 
-def trimmed(values: Iterable[Value]) -> Response:
+def _trimmed(values: Iterable[Value]) -> Response:
     """The text of each value, without the blanks at the end."""
     found = [str(value.items[0]) if value.items else "" for value in values]
     while found and not found[-1]:
@@ -284,7 +286,7 @@ def trimmed(values: Iterable[Value]) -> Response:
     return tuple(found)
 
 
-def most(interaction: Element) -> int:
+def _most(interaction: Element) -> int:
     """How many options can be ticked, 0 for any number; maxChoices is 1 unless it is given."""
     text = interaction.get("maxChoices", "1")
     if not text.isdecimal():
@@ -292,7 +294,7 @@ def most(interaction: Element) -> int:
     return int(text)
 
 
-def options(interaction: Element, tag: str) -> tuple[SeenOption, ...]:
+def _options(interaction: Element, tag: str) -> tuple[SeenOption, ...]:
     unknown = {local_name(e) for e in elements(interaction)} - {"prompt", tag}
     if unknown:
         raise Unsupported(worded("an interaction with {found}", found=", ".join(sorted(unknown))))
@@ -301,11 +303,13 @@ def options(interaction: Element, tag: str) -> tuple[SeenOption, ...]:
     return tuple(SeenOption(e.get("identifier", ""), text_of(lines_of(e))) for e in found)
 
 
-def texts(value: Value) -> Response:
+def _texts(value: Value) -> Response:
     return tuple(map(str, value.items))
 
 
-def points(declarations: Iterable[Element], outcomes: Iterable[Declaration]) -> dict[str, Fraction]:
+def _points(
+    declarations: Iterable[Element], outcomes: Iterable[Declaration]
+) -> dict[str, Fraction]:
     """What the item is worth: normalMaximum of SCORE, and the outcome MAXSCORE."""
     found: dict[str, Fraction] = {}
     for element in declarations:
@@ -320,7 +324,7 @@ def points(declarations: Iterable[Element], outcomes: Iterable[Declaration]) -> 
 # ------------------------------------------------------------ scoring and feedback
 
 
-class ShownBy(NamedTuple):
+class _ShownBy(NamedTuple):
     """A feedback block: shown if the outcome holds the identifier, or, without `show`, unless."""
 
     name: str
@@ -329,9 +333,9 @@ class ShownBy(NamedTuple):
     show: bool
 
 
-def shown_by(block: Element) -> ShownBy:
-    return ShownBy(
-        block_name(block),
+def _shown_by(block: Element) -> _ShownBy:
+    return _ShownBy(
+        _block_name(block),
         block.get("outcomeIdentifier", ""),
         block.get("identifier"),
         block.get("showHide", "show") == "show",
@@ -339,12 +343,12 @@ def shown_by(block: Element) -> ShownBy:
 
 
 @dataclass(frozen=True)
-class Grading:
+class _Grading:
     """Gives the grade of a response; of several entries one text each, in their order."""
 
     scoring: Scoring
     identifiers: list[str]
-    blocks: Sequence[ShownBy]
+    blocks: Sequence[_ShownBy]
     habits: tuple[Habit, ...]
     known: dict[int, tuple[dict[str, Value], Grade]] = field(default_factory=dict)
     """By the outcomes as an object, which are the same for all that take the same branches."""
@@ -376,7 +380,7 @@ class Grading:
         return Grade(Fraction(score.items[0]), shown)
 
 
-def block_name(block: Element) -> str:
+def _block_name(block: Element) -> str:
     """A feedback block, by what the outcome must hold (or must not) for it to be shown."""
     sign = "=" if block.get("showHide", "show") == "show" else "≠"
     return f"{block.get('outcomeIdentifier', '')}{sign}{block.get('identifier', '')}"

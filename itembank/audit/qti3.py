@@ -1,7 +1,7 @@
 """Items and tests of QTI 3.0, told in the names of QTI 2 and read as such.
 
 3.0 names every element of its own qti-..., with words joined by hyphens, and leaves the names
-of HTML and MathML as they are; what the elements mean is as in 2.2, but for a qti-content-body
+of _HTML and MathML as they are; what the elements mean is as in 2.2, but for a qti-content-body
 within feedback.  An element that is none of these is Unsupported: a reader of 3.0 does not
 know it either.
 
@@ -23,16 +23,16 @@ PREFIX = "qti-"
 
 NAMESPACE = "http://www.imsglobal.org/xsd/imsqtiasi_v3p0"
 
-HTML = frozenset([
+_HTML = frozenset([
     "a", "abbr", "address", "article", "b", "bdi", "bdo", "blockquote", "br", "caption", "cite",
     "code", "col", "colgroup", "dd", "dfn", "div", "dl", "dt", "em", "figcaption", "figure", "h1",
     "h2", "h3", "h4", "h5", "h6", "hr", "i", "kbd", "label", "li", "ol", "p", "pre", "q", "samp",
     "section", "small", "span", "strong", "sub", "sup", "table", "tbody", "td", "tfoot", "th",
     "thead", "tr", "tt", "ul", "var",
 ])  # fmt: skip
-"""The HTML of an item that is read; pictures and embedded media are not."""
+"""The _HTML of an item that is read; pictures and embedded media are not."""
 
-UNWRAPPED = {"qti-content-body": "div"}
+_UNWRAPPED = {"qti-content-body": "div"}
 """What 2.x has no element for."""
 
 
@@ -44,30 +44,30 @@ def seen_item(root: Element) -> SeenItem:
 def in_names_of_2(root: Element) -> Element:
     """The document of 3.0, its own elements renamed in place to those of 2.x."""
     for element in root.iter(f"{{{NAMESPACE}}}*"):
-        rename(element, local_name(element))
+        _rename(element, local_name(element))
     etree.cleanup_namespaces(root)  # of the names that nothing has any more
     return root
 
 
-def rename(element: Element, name: str) -> None:
-    if name in UNWRAPPED:
-        element.tag = UNWRAPPED[name]
+def _rename(element: Element, name: str) -> None:
+    if name in _UNWRAPPED:
+        element.tag = _UNWRAPPED[name]
     elif name.startswith(PREFIX):
-        element.tag = joined(name.removeprefix(PREFIX))
+        element.tag = _joined(name.removeprefix(PREFIX))
         for attribute in list(map(str, element.attrib)):
             if "-" in attribute and not attribute.startswith(("{", "data-", "aria-")):
-                element.set(joined(attribute), element.attrib.pop(attribute))
-    elif name in HTML:
+                element.set(_joined(attribute), element.attrib.pop(attribute))
+    elif name in _HTML:
         element.tag = name
     else:
         raise Unsupported(worded("the element {name}", name=name[:40]))
 
 
 @lru_cache(maxsize=1_024)
-def joined(name: str) -> str:
+def _joined(name: str) -> str:
     """A hyphenated name in the style of 2.x.
 
-    >>> joined("response-else-if")
+    >>> _joined("response-else-if")
     'responseElseIf'
     """
     first, *others = name.split("-")

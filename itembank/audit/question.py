@@ -88,16 +88,16 @@ def asked(
     if not told and (strange := not_known(words, phrases)):
         raise Unsupported(worded("a stem that says '{strange}'", strange=strange[:60]))
     said = phrases.stem
-    question, known, faults = (*told, ()) if told else the_question(stem, words, phrases)
+    question, known, faults = (*told, ()) if told else _the_question(stem, words, phrases)
     points, ticks, stages = (r.search(words) for r in (said.points, said.ticks, said.stages))
     rules = 3 - [points, ticks, stages].count(None)
     if rules > 1 or not (rules or worth):
         raise Unsupported(worded("a stem that states no scoring rule, or two"))
     match = said.none.search(words)
     none = match[1].strip() if match else ""
-    low, high = the_range(words, said)
-    beside = without_ranges(words, said)
-    ask, claim = the_ask(words, phrases, known), said.claimed.search(words)
+    low, high = _the_range(words, said)
+    beside = _without_ranges(words, said)
+    ask, claim = _the_ask(words, phrases, known), said.claimed.search(words)
     return Asked(
         low=low,
         high=high,
@@ -109,7 +109,7 @@ def asked(
         points=points_told(points[1]) if points else None if rules else worth,
         stages=int(stages[1]) if stages else 0,
         none=none,
-        any_order=the_order(words, said),
+        any_order=_the_order(words, said),
         any_representative=bool(said.any_representative.search(words)),
         counts=not said.uncounted.search(words),
         spare=bool(said.spare.search(words)),
@@ -119,23 +119,23 @@ def asked(
             *contradictions(beside, question.modulus, said),
             *faults,
             *misstated(words, question, said),
-            *misnamed(none, phrases.answer),
+            *_misnamed(none, phrases.answer),
         ),
     )
 
 
-def the_question(
+def _the_question(
     stem: Lines, words: str, phrases: Phrases
 ) -> tuple[Question, str | None, tuple[str, ...]]:
     """The question, its ask where a sentence says both, and what is wrong with its formulas."""
     if known := in_words(stem, phrases):
-        return *known, tuple(misheard(stem, phrases))
-    put = before_the_lines(stem, phrases)
+        return *known, tuple(_misheard(stem, phrases))
+    put = _before_the_lines(stem, phrases)
     if system := the_system(words, congruences(unlettered(put)), phrases):
         question, faults = system
         return question, None, faults
     question, spoken = first_congruence(put)
-    return question, None, tuple(misspoken(question, spoken, phrases))
+    return question, None, tuple(_misspoken(question, spoken, phrases))
 
 
 def puts_a_question(stem: Lines, phrases: Phrases) -> bool:
@@ -151,7 +151,7 @@ def unlettered(stem: Lines) -> Lines:
     return tuple(line for line in stem if not LETTERED.fullmatch(text_of((line,))))
 
 
-def before_the_lines(stem: Lines, phrases: Phrases) -> Lines:
+def _before_the_lines(stem: Lines, phrases: Phrases) -> Lines:
     """The stem up to the numbered lines of a solution, which hold congruences of their own."""
     numbered = phrases.lines.numbered
 
@@ -161,7 +161,7 @@ def before_the_lines(stem: Lines, phrases: Phrases) -> Lines:
     return tuple(takewhile(of_the_question, stem))
 
 
-def the_ask(words: str, phrases: Phrases, known: str | None = None) -> str:
+def _the_ask(words: str, phrases: Phrases, known: str | None = None) -> str:
     """What is asked: by the phrases that ask it, and by a sentence known as a whole."""
     found = [
         ask for ask, said in phrases.asks.items() if any(phrase.search(words) for phrase in said)
@@ -174,13 +174,13 @@ def the_ask(words: str, phrases: Phrases, known: str | None = None) -> str:
     return found[0]
 
 
-def the_order(words: str, said: Stem) -> bool | None:
+def _the_order(words: str, said: Stem) -> bool | None:
     """Whether a list may stand in any order; None if the stem says nothing, or two things."""
     any_order, increasing = bool(said.any_order.search(words)), said.increasing.search(words)
     return any_order if any_order != bool(increasing) else None
 
 
-def the_range(words: str, said: Stem) -> tuple[int | None, int | None]:
+def _the_range(words: str, said: Stem) -> tuple[int | None, int | None]:
     """Where the integer that is asked for lies; Unsupported for two ranges."""
     found = [
         (kind, [int(n.replace("−", "-").replace(" ", "")) for n in match.groups()])
@@ -203,14 +203,14 @@ def the_range(words: str, said: Stem) -> tuple[int | None, int | None]:
     return None, None
 
 
-def without_ranges(words: str, said: Stem) -> str:
+def _without_ranges(words: str, said: Stem) -> str:
     """A stem without the sentences that name a range of integers, which is none of residues."""
     for pattern in (said.above, said.below, said.between, said.ends, said.all_of_range):
         words = pattern.sub(" ", words)
     return words
 
 
-def misnamed(none: str, answer: Answers) -> Iterator[str]:
+def _misnamed(none: str, answer: Answers) -> Iterator[str]:
     """Words for no solution that say something else."""
     if none and none not in answer.none:
         yield worded("stem: expected words for no solution, got “{none}”", none=none)
@@ -249,17 +249,17 @@ def first_congruence(stem: Lines) -> tuple[Question, str]:
     raise Unsupported(reason or "a stem without a congruence")
 
 
-def misheard(stem: Lines, phrases: Phrases) -> Iterator[str]:
+def _misheard(stem: Lines, phrases: Phrases) -> Iterator[str]:
     """What a screen reader says of the congruences of a stem whose question is in words."""
     for formula in congruences(stem):
         try:
             shown = read(formula.text)
         except StatementError:
             continue
-        yield from misspoken(shown, formula.spoken, phrases)
+        yield from _misspoken(shown, formula.spoken, phrases)
 
 
-def misspoken(question: Question, spoken: str, phrases: Phrases) -> Iterator[str]:
+def _misspoken(question: Question, spoken: str, phrases: Phrases) -> Iterator[str]:
     """What a screen reader says, if that is another congruence."""
     if not spoken:
         return
@@ -276,35 +276,35 @@ def misspoken(question: Question, spoken: str, phrases: Phrases) -> Iterator[str
 def congruences(stem: Lines) -> Iterator[Formula]:
     """The formulas with a relation sign and a modulus, as marked or as their characters show."""
     for line in stem:
-        for formula in formulas(line):
+        for formula in _formulas(line):
             if re.search(r"[≡=]", formula.text) and re.search(r"\bmod\b", formula.text):
                 yield formula
 
 
-def formulas(line: Line) -> Iterator[Formula]:
+def _formulas(line: Line) -> Iterator[Formula]:
     """The marked formulas of a line, and the runs of its text that could be one."""
     text = ""
     for part in line:
         if isinstance(part, Formula):
-            yield from runs(text)
+            yield from _runs(text)
             text = ""
             yield part
         else:
             text += part
-    yield from runs(text)
+    yield from _runs(text)
 
 
-RUN = re.compile(r"(?:[0-9⁰¹²³⁴⁵⁶⁷⁸⁹^()+\-−*·⋅×=≡ ]|\bmod\b|(?<![A-Za-z])[A-Za-z](?![A-Za-z]))+")
+_RUN = re.compile(r"(?:[0-9⁰¹²³⁴⁵⁶⁷⁸⁹^()+\-−*·⋅×=≡ ]|\bmod\b|(?<![A-Za-z])[A-Za-z](?![A-Za-z]))+")
 """Characters of formulas: digits, signs, single letters and mod, which words break."""
 
 
-def runs(text: str) -> Iterator[Formula]:
+def _runs(text: str) -> Iterator[Formula]:
     """Stretches of characters that only formulas have; brackets that do not belong are cut off."""
-    for match in RUN.finditer(" ".join(text.split())):
-        yield Formula(balanced(match[0].strip()))
+    for match in _RUN.finditer(" ".join(text.split())):
+        yield Formula(_balanced(match[0].strip()))
 
 
-def balanced(text: str) -> str:
+def _balanced(text: str) -> str:
     """The text up to a bracket that it does not open."""
     depth = 0
     for i, c in enumerate(text):

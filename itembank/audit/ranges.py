@@ -27,13 +27,13 @@ def all_of_them(stem: Asked, claim: tuple[int, ...]) -> Verdict:
     """The verdict on a set: of residues, or of the integers of the range that the stem names."""
     if stem.low is None and stem.high is None:
         return whole(stem.question, claim)
-    right = in_the_range(stem)
+    right = _in_the_range(stem)
     if claim == right:
-        return Verdict("agreed", HOW_ALL)
-    return Verdict("disagreed", HOW_ALL, f"expected {listing(right)}, got {listing(claim)}")
+        return Verdict("agreed", _HOW_ALL)
+    return Verdict("disagreed", _HOW_ALL, f"expected {listing(right)}, got {listing(claim)}")
 
 
-def in_the_range(stem: Asked) -> tuple[int, ...]:
+def _in_the_range(stem: Asked) -> tuple[int, ...]:
     """All integers of the range that solve: the solutions, moved there by periods."""
     low, high, m = stem.low, stem.high, modulus_of(stem.question)
     found = solutions(stem.question)
@@ -45,7 +45,7 @@ def in_the_range(stem: Asked) -> tuple[int, ...]:
     return tuple(sorted(chain.from_iterable(moved)))
 
 
-HOW_ALL = done("all solutions were listed, and moved into the range by periods")
+_HOW_ALL = done("all solutions were listed, and moved into the range by periods")
 
 
 def beyond_residues(claim: int, stem: Asked) -> Verdict:
@@ -66,9 +66,9 @@ def beyond_residues(claim: int, stem: Asked) -> Verdict:
     else:
         raise Unsupported(worded("an end of a range that has none"))
     if claim == right:
-        return Verdict("agreed", HOW_ENDS)
+        return Verdict("agreed", _HOW_ENDS)
     got = f"got {claim}"
-    return Verdict("disagreed", HOW_ENDS, f"expected {'none' if right is None else right}, {got}")
+    return Verdict("disagreed", _HOW_ENDS, f"expected {'none' if right is None else right}, {got}")
 
 
-HOW_ENDS = done("all solutions were listed, and moved to the bound of the range")
+_HOW_ENDS = done("all solutions were listed, and moved to the bound of the range")

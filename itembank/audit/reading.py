@@ -23,9 +23,9 @@ from itembank.values.worded import Worded, laid_out, worded
 
 CHUNK = 1 << 16
 
-DECLARED = re.compile(rb"""^<\?xml[^>]*?\sencoding\s*=\s*["']([^"']*)["']""")
+_DECLARED = re.compile(rb"""^<\?xml[^>]*?\sencoding\s*=\s*["']([^"']*)["']""")
 
-REMARK = re.compile(rb"<!--.{0,40}|<\?(?!xml\s).{0,40}", re.S)
+_REMARK = re.compile(rb"<!--.{0,40}|<\?(?!xml\s).{0,40}", re.S)
 
 
 class DamagedError(Exception):
@@ -74,13 +74,13 @@ class Reading:
         except (DamagedError, zlib.error, EOFError, OSError, NotImplementedError) as error:
             raise self.damaged(name, error) from None
 
-    def xml_chunks(self, name: str) -> Iterator[bytes]:
+    def _xml_chunks(self, name: str) -> Iterator[bytes]:
         """The bytes of a member, as long as they are UTF-8 without a document type."""
         decoder = codecs.getincrementaldecoder("utf-8")()
         before = b""
         for chunk in self.chunks(name):
             if not before:
-                declared = DECLARED.match(chunk.removeprefix(codecs.BOM_UTF8))
+                declared = _DECLARED.match(chunk.removeprefix(codecs.BOM_UTF8))
                 if declared and declared[1].lower() not in (b"utf-8", b"us-ascii"):
                     encoding = declared[1][:40].decode("ascii", "replace")
                     raise self.refused(
@@ -93,7 +93,7 @@ class Reading:
                 raise self.refused(worded("expected UTF-8, got other bytes"), name) from None
             if b"<!DOCTYPE" in before + chunk or b"<!ENTITY" in before + chunk:
                 raise self.refused(worded("expected no document type and no entities"), name)
-            if name not in self.remarks and (found := REMARK.search(before + chunk)):
+            if name not in self.remarks and (found := _REMARK.search(before + chunk)):
                 self.remarks[name] = " ".join(found[0].decode("utf-8", "replace").split())
             before = chunk[-8:]
             yield chunk
@@ -112,13 +112,13 @@ class Reading:
         parser = etree.XMLParser(**PARSER_OPTIONS)
         tags = 0
         try:
-            for chunk in self.xml_chunks(name):
+            for chunk in self._xml_chunks(name):
                 tags += chunk.count(b"<")
-                self.refuse_long(name, 0, tags)
+                self._refuse_long(name, 0, tags)
                 parser.feed(chunk)
             return parser.close()
         except etree.XMLSyntaxError as error:
-            raise self.not_well_formed(name, error) from None
+            raise self._not_well_formed(name, error) from None
 
     def elements(self, name: str, tag: str, rest: list[Element] | None = None) -> Iterator[Element]:
         """Each element of this name (in any namespace), alone: what came before it is let go.
@@ -128,21 +128,21 @@ class Reading:
         parser = etree.XMLPullParser(events=("end",), tag=f"{{*}}{tag}", **PARSER_OPTIONS)
         size = tags = 0
         try:
-            for chunk in self.xml_chunks(name):
+            for chunk in self._xml_chunks(name):
                 size, tags = size + len(chunk), tags + chunk.count(b"<")
-                self.refuse_long(name, size, tags)
+                self._refuse_long(name, size, tags)
                 parser.feed(chunk)
-                for element in finished(parser, rest is not None):
+                for element in _finished(parser, rest is not None):
                     size = tags = 0
                     yield element
             root = parser.close()
-            yield from finished(parser, rest is not None)
+            yield from _finished(parser, rest is not None)
             if rest is not None:
                 rest.append(root)
         except etree.XMLSyntaxError as error:
-            raise self.not_well_formed(name, error) from None
+            raise self._not_well_formed(name, error) from None
 
-    def refuse_long(self, name: str, size: int, tags: int) -> None:
+    def _refuse_long(self, name: str, size: int, tags: int) -> None:
         """What is read as a whole must not fill the memory."""
         if size > DOCUMENT:
             raise self.refused(
@@ -154,11 +154,11 @@ class Reading:
                 worded("expected at most {tags} tags of one item", tags=TAGS), shown(name)
             )
 
-    def not_well_formed(self, name: str, error: etree.XMLSyntaxError) -> PackageError:
+    def _not_well_formed(self, name: str, error: etree.XMLSyntaxError) -> PackageError:
         return self.refused(worded("expected well-formed XML, got: {msg}", msg=error.msg), name)
 
 
-def finished(parser: etree.XMLPullParser, kept: bool) -> Iterator[Element]:
+def _finished(parser: etree.XMLPullParser, kept: bool) -> Iterator[Element]:
     """The elements that have ended; each is emptied once it has been used, and kept so or not."""
     for _event, element in parser.read_events():
         yield element
@@ -198,7 +198,7 @@ class MemberAlone(Reading):
 
     def unpacked(self, _name: str) -> Iterator[bytes]:
         crc, left = 0, self.member.size
-        for piece in inflated(self.member) if self.member.deflated else pieces(self.member):
+        for piece in _inflated(self.member) if self.member.deflated else _pieces(self.member):
             given = piece[:left]
             crc, left = zlib.crc32(given, crc), left - len(given)
             if not left:
@@ -212,12 +212,12 @@ class MemberAlone(Reading):
             yield given
 
 
-def pieces(member: Member) -> Iterator[bytes]:
+def _pieces(member: Member) -> Iterator[bytes]:
     """What was stored, in pieces of at most CHUNK bytes."""
     return (member.data[at : at + CHUNK] for at in range(0, len(member.data), CHUNK))
 
 
-def inflated(member: Member) -> Iterator[bytes]:
+def _inflated(member: Member) -> Iterator[bytes]:
     """What was deflated, in pieces of at most CHUNK bytes, each unpacked when it is asked for."""
     press, rest = zlib.decompressobj(-zlib.MAX_WBITS), member.data
     while rest and not press.eof:

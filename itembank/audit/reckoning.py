@@ -16,7 +16,7 @@ Line = tuple[str, tuple[str, ...]]
 # ------------------------------------------------------------ words and formulas
 
 UNKNOWN = re.compile(r"\b(\d*)[a-z](?=[≡=])")
-PARAMETER = re.compile(r"(?<=\+)(\d+)[a-z]\b")
+_PARAMETER = re.compile(r"(?<=\+)(\d+)[a-z]\b")
 
 
 def read_line(text: str, known: Known, joint: str) -> list[Line]:
@@ -26,7 +26,7 @@ def read_line(text: str, known: Known, joint: str) -> list[Line]:
     """
     found = squeezed(text)
     read = [
-        (name, tuple(formula(part, joint) for part in match.groups()))
+        (name, tuple(_formula(part, joint) for part in match.groups()))
         for name, words in known.items()
         if (match := words.fullmatch(found))
     ]
@@ -35,14 +35,14 @@ def read_line(text: str, known: Known, joint: str) -> list[Line]:
     return read
 
 
-def formula(text: str, joint: str) -> str:
+def _formula(text: str, joint: str) -> str:
     """A squeezed formula, its unknown called x, a parameter t, the members of a list by commas.
 
     What is read as a word between two members is no unknown: "y" joins in Spanish, and y may
     be asked for.
     """
     listed = re.sub(rf"(?:, ?| |(?<=\)))(?:{joint})\b(?![≡=*^+]) ?", ",", text.strip())
-    return PARAMETER.sub(r"\1t", UNKNOWN.sub(r"\1x", listed))
+    return _PARAMETER.sub(r"\1t", UNKNOWN.sub(r"\1x", listed))
 
 
 def listed(numbers: Iterable[int]) -> str:

@@ -11,19 +11,19 @@ from collections.abc import Iterator
 from itembank.audit.budget import CHAIN_LENGTH, PRODUCT, Work
 from itembank.audit.squeezed import DIGITS, RAISED
 
-TERM = r"[0-9(+*^) -]"
-BESIDE = r"[\w+*/^)=≡≢≠<>≤≥∣!(′'’-]"
-CHAIN = re.compile(
-    rf"([0-9(-](?<!{BESIDE}[0-9(-])(?<!{BESIDE} [0-9(-]){TERM}*(?:[=≡]{TERM}+)+?)"
+_TERM = r"[0-9(+*^) -]"
+_BESIDE = r"[\w+*/^)=≡≢≠<>≤≥∣!(′'’-]"
+_CHAIN = re.compile(
+    rf"([0-9(-](?<!{_BESIDE}[0-9(-])(?<!{_BESIDE} [0-9(-]){_TERM}*(?:[=≡]{_TERM}+)+?)"
     r"(?:\(mod ([0-9]+)\)|(?=$|[.,:;?”)]|\s[^\W\d_]{2}))",
     re.MULTILINE,
 )
 """It is looked for at its first character, and what stands before it after that."""
-SIGNS = str.maketrans({"−": "-", "·": "*", "⋅": "*", "×": "*", "\u00a0": " "})
-TOKEN = re.compile(r"[0-9]+|[-+*^()]")
+_SIGNS = str.maketrans({"−": "-", "·": "*", "⋅": "*", "×": "*", "\u00a0": " "})
+_TOKEN = re.compile(r"[0-9]+|[-+*^()]")
 
 
-class Unread(Exception):
+class _Unread(Exception):
     """No sum of products of powers of integers, or one that is too large."""
 
 
@@ -31,20 +31,20 @@ def untrue(text: str, work: Work) -> Iterator[str]:
     """The chains of a text that do not hold."""
     if "=" not in text and "≡" not in text:
         return
-    text = level(text).translate(SIGNS)
-    for match in CHAIN.finditer(text):
+    text = _level(text).translate(_SIGNS)
+    for match in _CHAIN.finditer(text):
         chain, m = match[1].strip(), match[2]
         work.spend(len(chain))
-        if len(chain) <= CHAIN_LENGTH and not holds(chain, int(m[:40]) if m else 0):
+        if len(chain) <= CHAIN_LENGTH and not _holds(chain, int(m[:40]) if m else 0):
             yield match[0].strip()
 
 
-def level(text: str) -> str:
+def _level(text: str) -> str:
     """The text with raised digits on the line, after ^: what is raised would count as letters."""
     return RAISED.sub(lambda found: "^" + found[1].translate(DIGITS), text)
 
 
-TORN = re.compile(
+_TORN = re.compile(
     r"(?=[=≡≢≠≤≥∣∤·+^(])(?:\(\s*\)|\(\s*[=≡≢≠≤≥∣∤·+]"
     r"|[=≡≢≠≤≥∣∤·+]\s*(?:[=≡≢≠≤≥∣∤·+)]|[^\W\d_]{4}|(?=$|[.,;:)]))"
     r"|[≡≢=+·](?:(?<=[^\W\d_]{3} .)|(?<=[^\W\d_]{3}.))"
@@ -53,7 +53,7 @@ TORN = re.compile(
 )
 """A sign without what belongs on both sides of it, and brackets with nothing in them."""
 OPENING, CLOSING = "([{", ")]}"
-BRACKET = re.compile(r"[][(){}]")
+_BRACKET = re.compile(r"[][(){}]")
 
 
 def torn(text: str) -> Iterator[str]:
@@ -67,14 +67,14 @@ def torn(text: str) -> Iterator[str]:
     []
     """
     for line in text.split("\n"):
-        if TORN.search(line if line.isascii() else level(line)) or unbalanced(line):
+        if _TORN.search(line if line.isascii() else _level(line)) or _unbalanced(line):
             yield line
 
 
-def unbalanced(line: str) -> bool:
+def _unbalanced(line: str) -> bool:
     """Whether a bracket is not closed, or not opened."""
     open_: list[str] = []
-    for c in BRACKET.findall(line):
+    for c in _BRACKET.findall(line):
         if c in OPENING:
             open_.append(c)
         elif not open_ or open_.pop() != OPENING[CLOSING.index(c)]:
@@ -82,17 +82,17 @@ def unbalanced(line: str) -> bool:
     return bool(open_)
 
 
-def holds(chain: str, m: int) -> bool:
+def _holds(chain: str, m: int) -> bool:
     """Whether each link of a chain that can be worked out is so.
 
-    >>> holds("57*94 = 5358 ≡ 2", 103), holds("2^3 = 9", 0), holds("2(3) = 7", 0)
+    >>> _holds("57*94 = 5358 ≡ 2", 103), _holds("2^3 = 9", 0), _holds("2(3) = 7", 0)
     (True, False, True)
     """
     sides = re.split("[=≡]", chain)
     links = re.findall("[=≡]", chain)
     try:
-        values = [value(side) for side in sides]
-    except Unread:
+        values = [_value(side) for side in sides]
+    except _Unread:
         return True
     for link, a, b in zip(links, values, values[1:], strict=False):
         if a != b and (link == "=" or (m and (a - b) % m)):
@@ -100,55 +100,55 @@ def holds(chain: str, m: int) -> bool:
     return True
 
 
-def value(side: str) -> int:
+def _value(side: str) -> int:
     """The integer that a side is; Unread for anything else."""
-    tokens = TOKEN.findall(side)[::-1]
-    found = total(tokens)
+    tokens = _TOKEN.findall(side)[::-1]
+    found = _total(tokens)
     if tokens:
-        raise Unread
+        raise _Unread
     return found
 
 
-def total(tokens: list[str]) -> int:
+def _total(tokens: list[str]) -> int:
     found = sign = 0
     while sign == 0 or (tokens and tokens[-1] in "+-"):
         sign = -1 if tokens and tokens[-1] == "-" else 1
         if tokens and tokens[-1] in "+-":
             tokens.pop()
-        found += sign * product(tokens)
+        found += sign * _product(tokens)
     return found
 
 
-def product(tokens: list[str]) -> int:
-    found = power(tokens)
+def _product(tokens: list[str]) -> int:
+    found = _power(tokens)
     while tokens and tokens[-1] == "*":
         tokens.pop()
-        found *= power(tokens)
+        found *= _power(tokens)
         if abs(found) > PRODUCT:
-            raise Unread
+            raise _Unread
     return found
 
 
-def power(tokens: list[str]) -> int:
-    base = atom(tokens)
+def _power(tokens: list[str]) -> int:
+    base = _atom(tokens)
     if not tokens or tokens[-1] != "^":
         return base
     tokens.pop()
-    exponent = atom(tokens)
+    exponent = _atom(tokens)
     if exponent < 0 or exponent * max(1, abs(base).bit_length()) > 130:
-        raise Unread
+        raise _Unread
     return int(base**exponent)
 
 
-def atom(tokens: list[str]) -> int:
+def _atom(tokens: list[str]) -> int:
     token = tokens.pop() if tokens else ""
     if token.isdecimal() and len(token) <= 40:
         return int(token)
     if token == "-":
-        return -atom(tokens)
+        return -_atom(tokens)
     if token != "(":
-        raise Unread
-    inside = total(tokens)
+        raise _Unread
+    inside = _total(tokens)
     if not tokens or tokens.pop() != ")":
-        raise Unread
+        raise _Unread
     return inside

@@ -95,41 +95,41 @@ def rules_of(processing: Element) -> tuple[Node, ...]:
     if not template:
         return whole.inside
     name = template.rpartition("/")[2]
-    if name not in TEMPLATES or whole.inside:
+    if name not in _TEMPLATES or whole.inside:
         raise Unsupported(worded("the template {found}", found=template))
-    return (TEMPLATES[name],)
+    return (_TEMPLATES[name],)
 
 
 # ------------------------------------------------------------ the templates, as published
 
 
-def node(name: str, *inside: Node, text: str = "", **attributes: str) -> Node:
+def _node(name: str, *inside: Node, text: str = "", **attributes: str) -> Node:
     return Node(name, attributes, text, inside)
 
 
-def score(value: Node) -> Node:
-    return node("setOutcomeValue", value, identifier="SCORE")
+def _score(value: Node) -> Node:
+    return _node("setOutcomeValue", value, identifier="SCORE")
 
 
-def constant(number: str) -> Node:
-    return node("baseValue", baseType="float", text=number)
+def _constant(number: str) -> Node:
+    return _node("baseValue", baseType="float", text=number)
 
 
-GIVEN = node("variable", identifier="RESPONSE")
+_GIVEN = _node("variable", identifier="RESPONSE")
 
-TEMPLATES = {
-    "match_correct": node(
+_TEMPLATES = {
+    "match_correct": _node(
         "responseCondition",
-        node(
+        _node(
             "responseIf",
-            node("match", GIVEN, node("correct", identifier="RESPONSE")),
-            score(constant("1")),
+            _node("match", _GIVEN, _node("correct", identifier="RESPONSE")),
+            _score(_constant("1")),
         ),
-        node("responseElse", score(constant("0"))),
+        _node("responseElse", _score(_constant("0"))),
     ),
-    "map_response": node(
+    "map_response": _node(
         "responseCondition",
-        node("responseIf", node("isNull", GIVEN), score(constant("0"))),
-        node("responseElse", score(node("mapResponse", identifier="RESPONSE"))),
+        _node("responseIf", _node("isNull", _GIVEN), _score(_constant("0"))),
+        _node("responseElse", _score(_node("mapResponse", identifier="RESPONSE"))),
     ),
 }

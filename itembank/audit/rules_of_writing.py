@@ -22,20 +22,20 @@ from itembank.values.worded import joined, worded
 
 Severity = Literal["error", "warning", "note"]
 
-CRITICAL = {1: Fraction(3841, 1000), 2: Fraction(5991, 1000), 3: Fraction(7815, 1000),
+_CRITICAL = {1: Fraction(3841, 1000), 2: Fraction(5991, 1000), 3: Fraction(7815, 1000),
             4: Fraction(9488, 1000), 5: Fraction(11070, 1000)}  # fmt: skip
 """Chi-squared at level 0.05, by degrees of freedom."""
 
-EXPECTED = 5
+_EXPECTED = 5
 """The least expected number in a cell for the test to mean anything."""
 
-LONGEST_STEM = 120
+_LONGEST_STEM = 120
 """Words of a stem."""
 
-LONGEST_RUN = 4
+_LONGEST_RUN = 4
 """Keys at one place in a row that are passed over."""
 
-SEVERITIES = {"error": worded("error"), "warning": worded("warning"), "note": worded("note")}
+_SEVERITIES = {"error": worded("error"), "warning": worded("warning"), "note": worded("note")}
 
 
 @dataclass(frozen=True)
@@ -52,7 +52,7 @@ class Finding:
     @property
     def worded(self) -> str:
         """The finding as a line that can be said in any language."""
-        parts = [SEVERITIES[self.severity], *([self.item] if self.item else ()), self.message]
+        parts = [_SEVERITIES[self.severity], *([self.item] if self.item else ()), self.message]
         return joined(": ", parts)
 
 
@@ -64,13 +64,13 @@ def writing_findings(path: Path) -> tuple[Finding, ...]:
 
 
 def of_item(item: Met) -> Iterator[Finding]:
-    for severity, rule in RULES:
+    for severity, rule in _RULES:
         for message in rule(item):
             yield Finding(severity, item.identifier, message)
 
 
 def of_all(items: Sequence[Met]) -> Iterator[Finding]:
-    for severity, rule in RULES_OVER_ALL:
+    for severity, rule in _RULES_OVER_ALL:
         for message in rule(items):
             yield Finding(severity, "", message)
 
@@ -78,7 +78,7 @@ def of_all(items: Sequence[Met]) -> Iterator[Finding]:
 # ------------------------------------------------------------ options
 
 
-def values(item: Met) -> list[tuple[int, ...] | None]:
+def _values(item: Met) -> list[tuple[int, ...] | None]:
     """What each option lists, as written; None where it lists nothing."""
     found: list[tuple[int, ...] | None] = []
     for label in item.options:
@@ -93,28 +93,28 @@ def values(item: Met) -> list[tuple[int, ...] | None]:
     return found
 
 
-def order(item: Met) -> Iterator[str]:
+def _order(item: Met) -> Iterator[str]:
     """Rule 21: options in logical or numerical order; "none" may stand at either end."""
-    listed = [(len(v), v) for v in values(item) if v]
+    listed = [(len(v), v) for v in _values(item) if v]
     if len(listed) > 1 and listed != sorted(listed):
         yield worded(
             "options: expected increasing order, got {options}", options="; ".join(item.options)
         )
 
 
-MODULUS = re.compile(r"\(mod (\d+)\)")
+_MODULUS = re.compile(r"\(mod (\d+)\)")
 
 
-def equivalent(item: Met) -> Iterator[str]:
+def _equivalent(item: Met) -> Iterator[str]:
     """Rules 19 and 22: no two options are the same set, under one modulus or under several."""
-    own = [int(m) for label in item.options for m in MODULUS.findall(label)]
+    own = [int(m) for label in item.options for m in _MODULUS.findall(label)]
     base = (item.asked.question.modulus if item.asked else None) or 1
     common = lcm(base, *own) if own else base
     seen: dict[object, str] = {}
     for label in item.options:
         meaning: object = bare(label)
         try:
-            m = common if MODULUS.search(label) else base
+            m = common if _MODULUS.search(label) else base
             residues = claims.residues(label, m, phrases_of(item.language).answer)
             if own:
                 residues = tuple(x + k for x in residues for k in range(0, common, m))
@@ -128,17 +128,17 @@ def equivalent(item: Met) -> Iterator[str]:
         seen.setdefault(meaning, label)
 
 
-def keyless(item: Met) -> Iterator[str]:
+def _keyless(item: Met) -> Iterator[str]:
     """An item that declares no right answer tells a student nothing, whatever it scores."""
     if item.options and not item.key:
         yield worded("key: expected a declared right answer, found none")
 
 
-def size_cue(item: Met) -> Iterator[str]:
+def _size_cue(item: Met) -> Iterator[str]:
     """Rule 23: at least two options are as large as the key."""
     if item.form != "one" or len(item.options) < 3 or not item.key:
         return
-    sizes = {bare(o): len(v) for o, v in zip(item.options, values(item), strict=True) if v}
+    sizes = {bare(o): len(v) for o, v in zip(item.options, _values(item), strict=True) if v}
     key = sizes.get(bare(item.key[0]))
     if key and list(sizes.values()).count(key) == 1 and len(set(sizes.values())) > 1:
         yield worded(
@@ -148,7 +148,7 @@ def size_cue(item: Met) -> Iterator[str]:
         )
 
 
-def length_cue(item: Met) -> Iterator[str]:
+def _length_cue(item: Met) -> Iterator[str]:
     """Rule 24: the key is not the longest option by far."""
     if item.form != "one" or len(item.options) < 3 or not item.key:
         return
@@ -159,7 +159,7 @@ def length_cue(item: Met) -> Iterator[str]:
         )
 
 
-def above(item: Met) -> Iterator[str]:
+def _above(item: Met) -> Iterator[str]:
     """Rules 9, 25, 26: no "all of the above", no "A and C"."""
     writing = phrases_of(item.language).writing
     for label in item.options:
@@ -167,7 +167,7 @@ def above(item: Met) -> Iterator[str]:
             yield worded("options: expected an answer, got '{label}'", label=label)
 
 
-def few(item: Met) -> Iterator[str]:
+def _few(item: Met) -> Iterator[str]:
     """Rule 18: at least three options where one is chosen, yes and no aside."""
     decided = item.asked is None or item.asked.ask in ("whether any", "whether true")
     if item.form == "one" and len(item.options) == 2 and not decided:
@@ -177,7 +177,7 @@ def few(item: Met) -> Iterator[str]:
 # ------------------------------------------------------------ stem and feedback
 
 
-def negatives(item: Met) -> Iterator[str]:
+def _negatives(item: Met) -> Iterator[str]:
     """Rule 17: the stem asks for what is, not for what is not; “never” may be an answer."""
     if item.asked and item.asked.ask == "always, sometimes or never":
         return
@@ -186,16 +186,16 @@ def negatives(item: Met) -> Iterator[str]:
         yield worded("stem: asks with '{match}'", match=match[0])
 
 
-def reading(item: Met) -> Iterator[str]:
+def _reading(item: Met) -> Iterator[str]:
     """Rule 13: little to read."""
     n = len(item.stem.split())
-    if n > LONGEST_STEM:
+    if n > _LONGEST_STEM:
         yield worded(
-            "stem: {n} words, expected at most {longest_stem}", n=n, longest_stem=LONGEST_STEM
+            "stem: {n} words, expected at most {longest_stem}", n=n, longest_stem=_LONGEST_STEM
         )
 
 
-def directions(item: Met) -> Iterator[str]:
+def _directions(item: Met) -> Iterator[str]:
     """Rule 14: the stem says among which residues the solutions are wanted; digits are none."""
     wanted = item.asked and item.asked.ask in ("all solutions", "the least", "the largest")
     if wanted and (
@@ -209,7 +209,7 @@ def directions(item: Met) -> Iterator[str]:
         yield worded("stem: expected the range of residues, such as 0 to 6")
 
 
-def count_cue(item: Met) -> Iterator[str]:
+def _count_cue(item: Met) -> Iterator[str]:
     """Rule 28: nothing on the page tells how many solutions there are."""
     if match := phrases_of(item.language).writing.count_cue.search(item.stem):
         yield worded("stem: '{match}' tells how many solutions there are", match=match[0])
@@ -219,16 +219,16 @@ def count_cue(item: Met) -> Iterator[str]:
         )
 
 
-def printed_key(item: Met) -> Iterator[str]:
+def _printed_key(item: Met) -> Iterator[str]:
     """Feedback to a wrong answer keeps the key to itself."""
-    numbers = key_numbers(item)
+    numbers = _key_numbers(item)
     if numbers and item.asked and item.asked.ask != "how many":
         for name in sorted(item.misleading):
             if claims.prints(item.feedback[name], numbers, phrases_of(item.language).answer):
                 yield worded("feedback {name}: prints the key", name=name)
 
 
-def key_numbers(item: Met) -> tuple[int, ...]:
+def _key_numbers(item: Met) -> tuple[int, ...]:
     """The residues of the key, increasing; () where it has none."""
     found: list[int] = []
     for part in item.key:
@@ -239,39 +239,39 @@ def key_numbers(item: Met) -> tuple[int, ...]:
     return tuple(sorted(found))
 
 
-Rule = Callable[[Met], Iterator[str]]
+_Rule = Callable[[Met], Iterator[str]]
 
-RULES: tuple[tuple[Severity, Rule], ...] = (
-    ("error", keyless),
-    ("error", equivalent),
-    ("error", above),
-    ("error", printed_key),
-    ("warning", order),
-    ("warning", size_cue),
-    ("warning", count_cue),
-    ("warning", directions),
-    ("note", length_cue),
-    ("note", few),
-    ("note", negatives),
-    ("note", reading),
+_RULES: tuple[tuple[Severity, _Rule], ...] = (
+    ("error", _keyless),
+    ("error", _equivalent),
+    ("error", _above),
+    ("error", _printed_key),
+    ("warning", _order),
+    ("warning", _size_cue),
+    ("warning", _count_cue),
+    ("warning", _directions),
+    ("note", _length_cue),
+    ("note", _few),
+    ("note", _negatives),
+    ("note", _reading),
 )
 
 # ------------------------------------------------------------ the package as a whole
 
 
-def key_positions(items: Sequence[Met]) -> Iterator[str]:
+def _key_positions(items: Sequence[Met]) -> Iterator[str]:
     """Rule 20: the key stands at every place about as often."""
     places: dict[int, list[int]] = {}
     for item in items:
         if item.form == "one":
-            places.setdefault(len(item.options), []).append(place_of_key(item))
+            places.setdefault(len(item.options), []).append(_place_of_key(item))
     for k, found in sorted(places.items()):
-        if len(found) < EXPECTED * k or k - 1 not in CRITICAL:
+        if len(found) < _EXPECTED * k or k - 1 not in _CRITICAL:
             continue
         counts = Counter(found)
         even = Fraction(len(found), k)
         statistic = sum((counts[i] - even) ** 2 / even for i in range(k))
-        if statistic > CRITICAL[k - 1]:
+        if statistic > _CRITICAL[k - 1]:
             shown = ", ".join(str(counts[i]) for i in range(k))
             yield worded(
                 "key of {n} items with {k} options: {shown} times at each place",
@@ -281,24 +281,24 @@ def key_positions(items: Sequence[Met]) -> Iterator[str]:
             )
 
 
-def place_of_key(item: Met) -> int:
+def _place_of_key(item: Met) -> int:
     """The place of the key among the options, from 0; -1 if it is none of them."""
     return item.options.index(item.key[0]) if set(item.key[:1]) & set(item.options) else -1
 
 
-def runs(items: Sequence[Met]) -> Iterator[str]:
+def _runs(items: Sequence[Met]) -> Iterator[str]:
     """Rule 20: no long run of keys at one place."""
     place, length, longest = -1, 0, 0
     for item in items:
         if item.form == "one" and len(item.options) > 2:
-            now = place_of_key(item)
+            now = _place_of_key(item)
             length = length + 1 if now == place else 1
             place, longest = now, max(longest, length)
-    if longest > LONGEST_RUN:
+    if longest > _LONGEST_RUN:
         yield worded("the key stands {longest} times in a row at one place", longest=longest)
 
 
-def dependent(items: Sequence[Met]) -> Iterator[str]:
+def _dependent(items: Sequence[Met]) -> Iterator[str]:
     """Rule 4: no two items put the same question."""
     seen: dict[object, str] = {}
     for item in items:
@@ -314,10 +314,10 @@ def dependent(items: Sequence[Met]) -> Iterator[str]:
         seen.setdefault(mark, item.identifier)
 
 
-RuleOverAll = Callable[[Sequence[Met]], Iterator[str]]
+_RuleOverAll = Callable[[Sequence[Met]], Iterator[str]]
 
-RULES_OVER_ALL: tuple[tuple[Severity, RuleOverAll], ...] = (
-    ("warning", key_positions),
-    ("note", runs),
-    ("warning", dependent),
+_RULES_OVER_ALL: tuple[tuple[Severity, _RuleOverAll], ...] = (
+    ("warning", _key_positions),
+    ("note", _runs),
+    ("warning", _dependent),
 )

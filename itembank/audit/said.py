@@ -8,7 +8,7 @@ The words are read from the pattern itself, and never more than any text that it
 import re
 from collections.abc import Iterable
 
-SIMPLE = re.compile(
+_SIMPLE = re.compile(
     r"""\\(?P<sign>[^\w\s])      # an escaped sign stands for itself
     |(?P<other>\\.)              # a kind of character, or a place between two
     |(?P<class>\[\^?\]?(?:[^\\\]]|\\.)*\])
@@ -43,7 +43,7 @@ def words_of(source: str) -> str:
     ('', ' (mod ')
     """
     runs, depth = [""], 0
-    for token in SIMPLE.finditer(source):
+    for token in _SIMPLE.finditer(source):
         c = token["character"]
         if c == "|" and not depth:
             return ""

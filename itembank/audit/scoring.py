@@ -30,11 +30,11 @@ from itembank.audit.variables import TRUE, Declaration, Value, initial, submitte
 from itembank.values.worded import worded
 
 
-class Stopped(Exception):
+class _Stopped(Exception):
     """exitResponse."""
 
 
-CONCERNS = {
+_CONCERNS = {
     Habit.TRUNCATES: frozenset(["integerDivide", "integerModulus"]),
     Habit.ENDS_AT_NULL: frozenset(["or", "and"]),
 }
@@ -44,10 +44,10 @@ CONCERNS = {
 def habits(rules: Iterable[Node]) -> tuple[Habit, ...]:
     """The habits that can make a difference to these rules."""
     names = {node.name for rule in rules for node in rule.walk()}
-    return tuple(habit for habit, concerned in CONCERNS.items() if not names.isdisjoint(concerned))
+    return tuple(habit for habit, concerned in _CONCERNS.items() if not names.isdisjoint(concerned))
 
 
-Done = Callable[["Run"], None]
+_Done = Callable[["Run"], None]
 """A rule, ready to be run."""
 
 
@@ -72,12 +72,12 @@ class Scoring:
         self.rules, self.often, self.changing = shared(rules, self.responses)
         self.work = Work()
         for rule in self.rules:
-            refuse_unknown(rule)
-        self.patterns = patterns_of(self.rules)
+            _refuse_unknown(rule)
+        self.patterns = _patterns_of(self.rules)
         self.made: dict[int, Ran] = {}
         self.costs: dict[int, int] = {}
-        self.steps = steps_of(self)
-        self.ready = [] if self.steps is not None else [rule_of(self, r) for r in self.rules]
+        self.steps = _steps_of(self)
+        self.ready = [] if self.steps is not None else [_rule_of(self, r) for r in self.rules]
         self.reached: dict[tuple[int, ...], dict[str, Value]] = {}
 
     def run(
@@ -87,7 +87,7 @@ class Scoring:
 
         As the standard says, or as readers with this habit would have it.
         """
-        return self.ran(given, habit)[0]
+        return self._ran(given, habit)[0]
 
     def readers_that_differ(
         self, given: Mapping[str, tuple[str, ...]], habits: Iterable[Habit]
@@ -96,10 +96,10 @@ class Scoring:
 
         What does not come to where a habit makes a difference goes the same way with it.
         """
-        outcomes, met = self.ran(given, None)
+        outcomes, met = self._ran(given, None)
         return outcomes, [h for h in habits if h in met and self.run(given, h) != outcomes]
 
-    def ran(
+    def _ran(
         self, given: Mapping[str, tuple[str, ...]], habit: Habit | None
     ) -> tuple[dict[str, Value], set[Habit]]:
         """The outcomes, and the habits that would have told somewhere on the way."""
@@ -109,7 +109,7 @@ class Scoring:
             try:
                 for rule in self.ready:
                     rule(run)
-            except Stopped:
+            except _Stopped:
                 pass
             return {name: run.values[name] for name in self.outcomes}, run.met
         path = tuple([step.taken(run) for step in self.steps])
@@ -129,7 +129,7 @@ class Scoring:
             except Unsupported as reason:
                 made = raising(reason)
             if id(node) in self.often:
-                made = once(id(node), made, self.work, self.cost(node))
+                made = _once(id(node), made, self.work, self.cost(node))
             self.made[id(node)] = made
         return made
 
@@ -160,7 +160,7 @@ class Scoring:
         return known
 
 
-def once(place: int, ran: Ran, work: Work, cost: int) -> Ran:
+def _once(place: int, ran: Ran, work: Work, cost: int) -> Ran:
     """What is worked out once a run, wherever it stands."""
 
     def known(run: Run) -> Value:
@@ -173,7 +173,7 @@ def once(place: int, ran: Ran, work: Work, cost: int) -> Ran:
     return known
 
 
-def patterns_of(rules: Iterable[Node]) -> dict[str, Pattern]:
+def _patterns_of(rules: Iterable[Node]) -> dict[str, Pattern]:
     """The patterns of an item by their text; Unsupported if together they are too large."""
     found: dict[str, Pattern] = {}
     size = 0
@@ -187,14 +187,14 @@ def patterns_of(rules: Iterable[Node]) -> dict[str, Pattern]:
     return found
 
 
-def refuse_unknown(rule: Node) -> None:
+def _refuse_unknown(rule: Node) -> None:
     """Unsupported for a rule or an expression, in any branch, that is not known here."""
     for node in rule.walk():
-        if node.name not in EXPRESSIONS and node.name not in RULES:
+        if node.name not in EXPRESSIONS and node.name not in _RULES:
             raise Unsupported(worded("the rule or expression {name}", name=node.name))
 
 
-RULES = frozenset([
+_RULES = frozenset([
     "responseCondition", "responseIf", "responseElseIf", "responseElse", "setOutcomeValue",
     "responseProcessingFragment", "exitResponse",
 ])  # fmt: skip
@@ -203,35 +203,35 @@ RULES = frozenset([
 # ------------------------------------------------------------ rules
 
 
-def rule_of(scoring: Scoring, node: Node) -> Done:
+def _rule_of(scoring: Scoring, node: Node) -> _Done:
     """The rule as a function; what is not supported is so where it is run, and if."""
     try:
         if node.name == "responseCondition":
-            return condition(scoring, node)
+            return _condition(scoring, node)
         if node.name == "setOutcomeValue":
-            return set_outcome(scoring, node)
+            return _set_outcome(scoring, node)
         if node.name == "responseProcessingFragment":
-            return in_turn(scoring, node.inside)
+            return _in_turn(scoring, node.inside)
         if node.name == "exitResponse":
-            return stop
+            return _stop
         raise Unsupported(worded("the rule {name}", name=node.name))
     except Unsupported as reason:
-        return refusing(reason)
+        return _refusing(reason)
 
 
-def stop(run: Run) -> None:
-    raise Stopped
+def _stop(run: Run) -> None:
+    raise _Stopped
 
 
-def refusing(reason: Unsupported) -> Done:
+def _refusing(reason: Unsupported) -> _Done:
     def done(run: Run) -> None:
         raise reason
 
     return done
 
 
-def in_turn(scoring: Scoring, rules: Iterable[Node]) -> Done:
-    ready = [rule_of(scoring, rule) for rule in rules]
+def _in_turn(scoring: Scoring, rules: Iterable[Node]) -> _Done:
+    ready = [_rule_of(scoring, rule) for rule in rules]
 
     def done(run: Run) -> None:
         for rule in ready:
@@ -240,9 +240,9 @@ def in_turn(scoring: Scoring, rules: Iterable[Node]) -> Done:
     return done
 
 
-def condition(scoring: Scoring, node: Node) -> Done:
+def _condition(scoring: Scoring, node: Node) -> _Done:
     """The first branch whose expression is true; else the last, if it is responseElse."""
-    branches = [branch(scoring, part) for part in node.inside]
+    branches = [_branch(scoring, part) for part in node.inside]
 
     def done(run: Run) -> None:
         for test, rules in branches:
@@ -253,17 +253,17 @@ def condition(scoring: Scoring, node: Node) -> Done:
     return done
 
 
-def branch(scoring: Scoring, part: Node) -> tuple[Ran | None, Done]:
+def _branch(scoring: Scoring, part: Node) -> tuple[Ran | None, _Done]:
     """What is tested, None for nothing, and what is done then."""
     if part.name == "responseElse":
-        return None, in_turn(scoring, part.inside)
+        return None, _in_turn(scoring, part.inside)
     if part.name not in ("responseIf", "responseElseIf") or not part.inside:
         reason = Unsupported(worded("the branch {name}", name=part.name))
-        return raising(reason), refusing(reason)
-    return scoring.tested(part.inside[0]), in_turn(scoring, part.inside[1:])
+        return raising(reason), _refusing(reason)
+    return scoring.tested(part.inside[0]), _in_turn(scoring, part.inside[1:])
 
 
-def set_outcome(scoring: Scoring, node: Node) -> Done:
+def _set_outcome(scoring: Scoring, node: Node) -> _Done:
     identifier = node.get("identifier", "")
     declared = scoring.outcomes.get(identifier)
     if declared is None:
@@ -271,12 +271,12 @@ def set_outcome(scoring: Scoring, node: Node) -> Done:
     ran = scoring.tested(node.only)
 
     def done(run: Run) -> None:
-        run.values[identifier] = fitting(declared, ran(run))
+        run.values[identifier] = _fitting(declared, ran(run))
 
     return done
 
 
-def fitting(declared: Declaration, value: Value) -> Value:
+def _fitting(declared: Declaration, value: Value) -> Value:
     """A value as an outcome takes it; Unsupported for one of another type."""
     if value.null:
         return Value(declared.base, declared.cardinality, ())
@@ -297,7 +297,7 @@ def fitting(declared: Declaration, value: Value) -> Value:
 # ------------------------------------------------------------ rules that only branches tell apart
 
 
-class Step(NamedTuple):
+class _Step(NamedTuple):
     """The tests of a condition, and what each branch sets, the last where none is true."""
 
     tests: tuple[Ran, ...]
@@ -311,22 +311,22 @@ class Step(NamedTuple):
         return -1
 
 
-def steps_of(scoring: Scoring) -> tuple[Step, ...] | None:
+def _steps_of(scoring: Scoring) -> tuple[_Step, ...] | None:
     """The rules, where each is a condition on responses that sets constants, or sets one.
 
     None where an outcome is tested or worked out, or anything is not supported.
     """
     try:
-        found = tuple(step_of(scoring, rule) for rule in scoring.rules)
+        found = tuple(_step_of(scoring, rule) for rule in scoring.rules)
     except Unsupported:
         return None
     return None if None in found else tuple(filter(None, found))
 
 
-def step_of(scoring: Scoring, rule: Node) -> Step | None:
+def _step_of(scoring: Scoring, rule: Node) -> _Step | None:
     if rule.name == "setOutcomeValue":
-        own = constants_set(scoring, (rule,))
-        return None if own is None else Step((), (own,))
+        own = _constants_set(scoring, (rule,))
+        return None if own is None else _Step((), (own,))
     parts, last = list(rule.inside), rule.inside[-1:]
     otherwise = parts.pop() if last and last[0].name == "responseElse" else None
     if rule.name != "responseCondition" or not all(
@@ -337,14 +337,14 @@ def step_of(scoring: Scoring, rule: Node) -> Step | None:
     ):
         return None
     done = [part.inside[1:] for part in parts] + [otherwise.inside if otherwise else ()]
-    sets = [constants_set(scoring, rules) for rules in done]
+    sets = [_constants_set(scoring, rules) for rules in done]
     if None in sets:
         return None
     tests = (scoring.tested(part.inside[0]) for part in parts)
-    return Step(tuple(tests), tuple(s for s in sets if s is not None))
+    return _Step(tuple(tests), tuple(s for s in sets if s is not None))
 
 
-def constants_set(scoring: Scoring, rules: Iterable[Node]) -> tuple[tuple[str, Value], ...] | None:
+def _constants_set(scoring: Scoring, rules: Iterable[Node]) -> tuple[tuple[str, Value], ...] | None:
     """The outcomes with the constants that rules set them to; None for any other rule."""
     found = []
     for rule in rules:
@@ -352,5 +352,5 @@ def constants_set(scoring: Scoring, rules: Iterable[Node]) -> tuple[tuple[str, V
         if rule.name != "setOutcomeValue" or declared is None or rule.only.name != "baseValue":
             return None
         value = constant(rule.only.get("baseType"), rule.only.text)
-        found.append((declared.identifier, fitting(declared, value)))
+        found.append((declared.identifier, _fitting(declared, value)))
     return tuple(found)

@@ -23,11 +23,11 @@ from lxml import etree
 from itembank.audit.xml import Element, local_name
 from itembank.values.worded import laid_out, worded
 
-XML = "{http://www.w3.org/XML/1998/namespace}"
+_XML = "{http://www.w3.org/XML/1998/namespace}"
 MATHML = "http://www.w3.org/1998/Math/MathML"
-FORMULAS = frozenset(["math", f"{{{MATHML}}}math"])
+_FORMULAS = frozenset(["math", f"{{{MATHML}}}math"])
 
-LOCATED = frozenset([
+_LOCATED = frozenset([
     "{http://www.w3.org/2001/XMLSchema-instance}schemaLocation",
     "{http://www.w3.org/2001/XMLSchema-instance}noNamespaceSchemaLocation",
 ])  # fmt: skip
@@ -62,7 +62,7 @@ class Shapes(dict[str, Shape]):
         self.sound: set[bytes] = set()
 
 
-HIDDEN = re.compile(
+_HIDDEN = re.compile(
     "[\u00ad\u034f\u115f\u1160\u17b4\u17b5\u180b-\u180e\u200b-\u200f\u2028-\u202e\u2060-\u206f"
     "\u2800\u3164\ufe00-\ufe0f\ufeff\uffa0\ufff0-\uffff\U000e0000-\U000e0fff\ue000-\uf8ff"
     "\u0300-\u036f\u1ab0-\u1aff\u1dc0-\u1dff\u20d0-\u20ff\ufe20-\ufe2f\u0000-\u0008\u000b"
@@ -81,20 +81,20 @@ def shapes(table: Table, namespace: str = "", math: str = MATHML) -> Shapes:
         own = math if name == "math" else namespace
         return f"{{{own}}}{name}" if own else name
 
-    return Shapes({tag(name): shape(*told, tag) for name, told in table.items()})
+    return Shapes({tag(name): _shape(*told, tag) for name, told in table.items()})
 
 
-def in_order(inside: str) -> re.Pattern[str]:
+def _in_order(inside: str) -> re.Pattern[str]:
     """What the names of children fulfil, each with a blank after it."""
     return re.compile(re.sub(r"([\w-]+)", r"(?:\1[ ])", inside), re.VERBOSE)
 
 
-def shape(attributes: str, inside: str, tag: Callable[[str], str]) -> Shape:
+def _shape(attributes: str, inside: str, tag: Callable[[str], str]) -> Shape:
     known: dict[str, re.Pattern[str] | None] = {}
     needed = []
     for part in attributes.split():
         name, _, values = part.partition("=")
-        key = name.rstrip("?").replace("xml:", XML)
+        key = name.rstrip("?").replace("xml:", _XML)
         known[key] = re.compile(values) if values else None
         if not name.endswith("?"):
             needed.append(key)
@@ -102,7 +102,7 @@ def shape(attributes: str, inside: str, tag: Callable[[str], str]) -> Shape:
     mixed = inside.startswith("{")
     inside, _, number = inside.partition("}") if mixed else (inside, "", "")
     names = re.findall(r"[\w-]+", inside) if mixed or not text else []
-    order = None if mixed or text else in_order(inside)
+    order = None if mixed or text else _in_order(inside)
     written = re.compile(inside) if text and inside and not mixed else None
     some = frozenset(map(tag, names))
     count = int(number) if number.isdecimal() else 0
@@ -112,19 +112,19 @@ def shape(attributes: str, inside: str, tag: Callable[[str], str]) -> Shape:
 # ------------------------------------------------------------ documents held against them
 
 
-KEPT = 8_192
+_KEPT = 8_192
 """How many sound formulas are kept; all are let go when there are more."""
-SHORT = 2_000
+_SHORT = 2_000
 """Bytes of a formula that is kept."""
 
 
-def unheard(_element: Element) -> bool:
+def _unheard(_element: Element) -> bool:
     """Of no element it is known that all in it is on the list."""
     return False
 
 
 def strange(
-    root: Element, known: Shapes, sound: Callable[[Element], bool] = unheard
+    root: Element, known: Shapes, sound: Callable[[Element], bool] = _unheard
 ) -> Iterator[str]:
     """What is not on the list, each with its place; `sound` tells which elements hold nothing such.
 
@@ -133,50 +133,54 @@ def strange(
     waiting = [root]
     while waiting:
         element = waiting.pop()
-        if element.tag in FORMULAS:
-            looks = skeleton(element)
+        if element.tag in _FORMULAS:
+            looks = _skeleton(element)
             if looks in known.sound:
                 continue
-            found = strange_parts(element, known)
+            found = _strange_parts(element, known)
             yield from found
-            if not found and len(looks) <= SHORT and not strange_parts(with_zeros(element), known):
-                if len(known.sound) >= KEPT:
+            if (
+                not found
+                and len(looks) <= _SHORT
+                and not _strange_parts(_with_zeros(element), known)
+            ):
+                if len(known.sound) >= _KEPT:
                     known.sound.clear()
                 known.sound.add(looks)
         else:
-            yield from strange_here(element, known)
+            yield from _strange_here(element, known)
             waiting += [e for e in element.iterchildren(reversed=True) if not sound(e)]
 
 
-def strange_parts(formula: Element, known: Shapes) -> list[str]:
-    return [what for part in formula.iter() for what in strange_here(part, known)]
+def _strange_parts(formula: Element, known: Shapes) -> list[str]:
+    return [what for part in formula.iter() for what in _strange_here(part, known)]
 
 
-def with_zeros(formula: Element) -> Element:
+def _with_zeros(formula: Element) -> Element:
     """A formula with 0 for each number."""
     copied = deepcopy(formula)
     for part in copied.iter():
-        if local_name(part) == "mn" and NUMBER.fullmatch(part.text or ""):
+        if local_name(part) == "mn" and _NUMBER.fullmatch(part.text or ""):
             part.text = "0"
     return copied
 
 
-SPOKEN = re.compile(rb' alttext="[^"&]*"')
-DIGITS = re.compile(rb"(?<=mn>)[0-9]+(?=</)")
-NUMBER = re.compile("[0-9]+")
+_SPOKEN = re.compile(rb' alttext="[^"&]*"')
+_DIGITS = re.compile(rb"(?<=mn>)[0-9]+(?=</)")
+_NUMBER = re.compile("[0-9]+")
 
 
-def skeleton(math: Element) -> bytes:
+def _skeleton(math: Element) -> bytes:
     """A formula without its numbers and what is spoken, none of which can be strange.
 
     Numbers may be any digits: where no two numbers side by side are the same with 0 for each, none
     are. Of what is spoken only plain characters are taken away.
     """
     data = etree.tostring(math, with_tail=False)
-    return DIGITS.sub(b"0", SPOKEN.sub(b' alttext=""', data))
+    return _DIGITS.sub(b"0", _SPOKEN.sub(b' alttext=""', data))
 
 
-def strange_here(element: Element, known: Shapes) -> Iterator[str]:
+def _strange_here(element: Element, known: Shapes) -> Iterator[str]:
     """What is not on the list of one element, its children apart."""
     shape = known.get(element.tag)
     if shape is None:
@@ -184,12 +188,12 @@ def strange_here(element: Element, known: Shapes) -> Iterator[str]:
         return
     attributes = element.attrib
     if attributes or shape.needed:
-        yield from strange_attributes(element, dict(attributes), shape)
+        yield from _strange_attributes(element, dict(attributes), shape)
     if len(element):
-        yield from strange_inside(element, shape)
+        yield from _strange_inside(element, shape)
     elif shape.order is not None and not shape.order.fullmatch(""):
         yield worded("{element} without what belongs in it", element=place(element))
-    if local_name(element) == "table" and uneven(element):
+    if local_name(element) == "table" and _uneven(element):
         yield worded("{element} with rows that are not alike", element=place(element))
     text = element.text
     if shape.count and len(element) != shape.count:
@@ -199,7 +203,7 @@ def strange_here(element: Element, known: Shapes) -> Iterator[str]:
             n=len(element),
             count=shape.count,
         )
-    elif shape.filled and not len(element) and not ((text and text.strip()) or blank(element)):
+    elif shape.filled and not len(element) and not ((text and text.strip()) or _blank(element)):
         yield worded("{element}, which is empty", element=place(element))
     if shape.written is not None:
         if not shape.written.fullmatch((text or "").strip()):
@@ -212,13 +216,13 @@ def strange_here(element: Element, known: Shapes) -> Iterator[str]:
         yield from strange_text(text, element, shape.text)
 
 
-def strange_attributes(
+def _strange_attributes(
     element: Element, attributes: Mapping[str, str], shape: Shape
 ) -> Iterator[str]:
     known = shape.attributes
     for name, value in attributes.items():
         if name not in known:
-            if name not in LOCATED:
+            if name not in _LOCATED:
                 yield worded(
                     "{element}: the attribute {attribute}",
                     element=place(element),
@@ -231,7 +235,7 @@ def strange_attributes(
                 found_2=name.rpartition("}")[2],
                 value=value[:40],
             )
-        elif not value.isascii() and (hidden := HIDDEN.search(value)):
+        elif not value.isascii() and (hidden := _HIDDEN.search(value)):
             yield worded(
                 "{element}: {attribute} with U+{code}",
                 element=place(element),
@@ -245,7 +249,7 @@ def strange_attributes(
             )
 
 
-def strange_inside(element: Element, shape: Shape) -> Iterator[str]:
+def _strange_inside(element: Element, shape: Shape) -> Iterator[str]:
     before = None
     for child in element:
         if child.tag not in shape.some:
@@ -254,7 +258,7 @@ def strange_inside(element: Element, shape: Shape) -> Iterator[str]:
             before is not None
             and child.tag == before.tag
             and not shape.count
-            and twice(before, child)
+            and _twice(before, child)
         ):
             yield worded("{element}, the same as before it", element=place(child))
         before = child
@@ -271,25 +275,25 @@ def strange_inside(element: Element, shape: Shape) -> Iterator[str]:
             )
 
 
-ONCE = frozenset(
+_ONCE = frozenset(
     ["p", "tr", "li", "strong", "i", "sup", "sub", "math", "mn", "mi", "mo", "mspace", "mrow"]
 )
 """What does not stand twice side by side, with the same in it."""
 
 
-def twice(first: Element, second: Element) -> bool:
+def _twice(first: Element, second: Element) -> bool:
     """Whether the second of two elements side by side says again what the first says."""
-    if local_name(first) not in ONCE or len(first) != len(second) or first.text != second.text:
+    if local_name(first) not in _ONCE or len(first) != len(second) or first.text != second.text:
         return False
     return bool(etree.tostring(first, with_tail=False) == etree.tostring(second, with_tail=False))
 
 
-def blank(element: Element) -> bool:
+def _blank(element: Element) -> bool:
     """Whether an element may be empty: a line to write on, and some cells of a table."""
-    return element.get("class") == "line" or (local_name(element) == "td" and unfilled(element))
+    return element.get("class") == "line" or (local_name(element) == "td" and _unfilled(element))
 
 
-def unfilled(cell: Element) -> bool:
+def _unfilled(cell: Element) -> bool:
     """Whether a cell may be empty: a corner, and what a column begins with.
 
     In a table whose last column has no head, and tells why, any between the first and that one;
@@ -306,14 +310,14 @@ def unfilled(cell: Element) -> bool:
     if row is rows[0] or at in (0, last):
         return row is rows[0] and at in (0, last)
     above = (other[at] for other in rows[1 : rows.index(row)])
-    return empty(rows[0][last]) or all(map(empty, above))
+    return _empty(rows[0][last]) or all(map(_empty, above))
 
 
-def empty(cell: Element) -> bool:
+def _empty(cell: Element) -> bool:
     return not len(cell) and not (cell.text or "").strip()
 
 
-def uneven(table: Element) -> bool:
+def _uneven(table: Element) -> bool:
     """Whether a table has rows of different numbers of cells."""
     return len({len(row) for row in table.iter("{*}tr")}) > 1
 
@@ -325,7 +329,7 @@ def strange_text(text: str, element: Element, allowed: bool) -> Iterator[str]:
             yield worded(
                 "{element}: the text '{text}'", element=place(element), text=text.strip()[:40]
             )
-    elif not text.isascii() and (hidden := HIDDEN.search(text)):
+    elif not text.isascii() and (hidden := _HIDDEN.search(text)):
         before = " ".join(text[max(0, hidden.start() - 20) : hidden.start()].split())
         yield worded(
             "{element}: the character U+{code} after '{before}'",
@@ -340,11 +344,11 @@ def place(element: Element) -> str:
     if not isinstance(element.tag, str):
         parent = element.getparent()
         return f"{place(parent) if parent is not None else ''}: a comment or an instruction"
-    steps = [step(e) for e in (element, *element.iterancestors())]
+    steps = [_step(e) for e in (element, *element.iterancestors())]
     return "/".join(reversed(steps[: max(1, len(steps) - 1)]))
 
 
-def step(element: Element) -> str:
+def _step(element: Element) -> str:
     """The name, with its number among those of its name beside it."""
     before = sum(1 for _e in element.itersiblings(element.tag, preceding=True))
     after = next(element.itersiblings(element.tag), None)

@@ -32,23 +32,23 @@ from itembank.audit.unsupported import Unsupported
 from itembank.audit.xml import Element, language_of
 from itembank.values.worded import worded
 
-NAME = r"[A-Za-z0-9_-]+"
-QUESTIONS = re.compile(rf"questions-{NAME}\.(?:html|tex)")
-SHEET = re.compile(rf"sheet-{NAME}-([A-Z0-9]{{4}})\.(?:html|tex)")
-DOCUMENT = re.compile(rf"sheets-{NAME}\.tex")
-ANSWERS = re.compile(rf"key-{NAME}\.(?:html|tex)")
-GRADES = re.compile(rf"grades-{NAME}\.csv")
+_NAME = r"[A-Za-z0-9_-]+"
+_QUESTIONS = re.compile(rf"questions-{_NAME}\.(?:html|tex)")
+_SHEET = re.compile(rf"sheet-{_NAME}-([A-Z0-9]{{4}})\.(?:html|tex)")
+_DOCUMENT = re.compile(rf"sheets-{_NAME}\.tex")
+_ANSWERS = re.compile(rf"key-{_NAME}\.(?:html|tex)")
+_GRADES = re.compile(rf"grades-{_NAME}\.csv")
 
-STAFF_ALONE = ("answer", "copies", "identifier", "key", "part", "slip", "statement", "working")
+_STAFF_ALONE = ("answer", "copies", "identifier", "key", "part", "slip", "statement", "working")
 """Classes of what is told to graders, and stands on no sheet."""
 
-IDENTIFIER = re.compile(r"\bitem-[0-9a-f]{16}\b")
+_IDENTIFIER = re.compile(r"\bitem-[0-9a-f]{16}\b")
 
-COLUMNS = ["student", "copy", "question", "item", "points", "of", "answer"]
+_COLUMNS = ["student", "copy", "question", "item", "points", "of", "answer"]
 
 
 @dataclass
-class Key:
+class _Key:
     """The page of answers: by identifier, by number; the group of each; the rows of the copies."""
 
     answers: dict[str, Element] = field(default_factory=dict)
@@ -63,7 +63,7 @@ class Key:
 
 
 @dataclass(frozen=True)
-class Sheet:
+class _Sheet:
     """A sheet as it was met: its code, and number, identifier and points of each question."""
 
     code: str
@@ -72,11 +72,11 @@ class Sheet:
 
 def items(container: Container, names: list[str], findings: list[str]) -> Iterator[Element]:
     """Each question once, with its answer as its last child; findings where something is amiss."""
-    sheets = [name for name in names if SHEET.fullmatch(name)]
-    banks = [name for name in names if QUESTIONS.fullmatch(name)]
-    keys = [name for name in names if ANSWERS.fullmatch(name)]
-    tables = [name for name in names if GRADES.fullmatch(name)]
-    documents = [name for name in names if DOCUMENT.fullmatch(name)]
+    sheets = [name for name in names if _SHEET.fullmatch(name)]
+    banks = [name for name in names if _QUESTIONS.fullmatch(name)]
+    keys = [name for name in names if _ANSWERS.fullmatch(name)]
+    tables = [name for name in names if _GRADES.fullmatch(name)]
+    documents = [name for name in names if _DOCUMENT.fullmatch(name)]
     sources = any(name.endswith(".tex") for name in names)
     commands = typeset.READ if sources else ()
     for name in sorted(set(names) - {*sheets, *banks, *keys, *tables, *documents, *commands}):
@@ -102,22 +102,22 @@ def items(container: Container, names: list[str], findings: list[str]) -> Iterat
             )
         for name in documents:
             findings += typeset.unlisted(container, name, sheets)
-    key = key_of(container, keys[0], findings)
-    pile = Pile(container, key, findings)
+    key = _key_of(container, keys[0], findings)
+    pile = _Pile(container, key, findings)
     yield from pile.bank(banks[0]) if banks else pile.quiz(sheets)
     findings += pile.left_over()
     if sheets:
-        findings += alike(pile.met, key)
-        findings += misgraded(container, tables, pile.met)
+        findings += _alike(pile.met, key)
+        findings += _misgraded(container, tables, pile.met)
 
 
-def key_of(container: Container, name: str, findings: list[str]) -> Key:
-    key = Key()
+def _key_of(container: Container, name: str, findings: list[str]) -> _Key:
+    key = _Key()
     root = page(container, name, findings)
     for element in root.iter("h2", "section", "tr"):
         if element.tag == "tr":
             if (element.getparent().get("class") or "") == "copies":
-                read_row(key, element, name, findings)
+                _read_row(key, element, name, findings)
         elif element.tag == "h2":
             after = element.getnext()
             said = "" if after is None else text_of(lines_of(after))
@@ -141,7 +141,7 @@ def key_of(container: Container, name: str, findings: list[str]) -> Key:
     return key
 
 
-def miscounted(name: str, key: Key) -> Iterator[str]:
+def _miscounted(name: str, key: _Key) -> Iterator[str]:
     """Groups of a bank that say they hold more questions, or fewer, than stand there.
 
     The headings of groups that are the parts of one question stand together before all of it.
@@ -163,12 +163,12 @@ def miscounted(name: str, key: Key) -> Iterator[str]:
         said = 0
 
 
-CELL = re.compile(r"(\d+(?: \([a-z]\))?): (.*) \[(\d+)\]", re.S)
+_CELL = re.compile(r"(\d+(?: \([a-z]\))?): (.*) \[(\d+)\]", re.S)
 
 
-def read_row(key: Key, row: Element, name: str, findings: list[str]) -> None:
+def _read_row(key: _Key, row: Element, name: str, findings: list[str]) -> None:
     code = text_of(lines_of(row[0]))
-    cells = [CELL.fullmatch(text_of(lines_of(cell))) for cell in of_class(row, "span", "cell")]
+    cells = [_CELL.fullmatch(text_of(lines_of(cell))) for cell in of_class(row, "span", "cell")]
     if code in key.rows or not cells or None in cells:
         findings.append(
             worded(
@@ -185,19 +185,19 @@ def read_row(key: Key, row: Element, name: str, findings: list[str]) -> None:
 
 
 @dataclass
-class Pile:
+class _Pile:
     """The sheets, read one after the other."""
 
     container: Container
-    key: Key
+    key: _Key
     findings: list[str]
-    met: list[Sheet] = field(default_factory=list)
+    met: list[_Sheet] = field(default_factory=list)
     first: dict[str, bytes] = field(default_factory=dict)
     """How each question was set where it was met first, by identifier."""
 
     def bank(self, name: str) -> Iterator[Element]:
         """The questions of one page, each under the number of its answer."""
-        self.findings += miscounted(name, self.key)
+        self.findings += _miscounted(name, self.key)
         for number, question in self.questions(name):
             identifier = self.key.numbers.get(number, "")
             if not identifier:
@@ -215,7 +215,7 @@ class Pile:
         """The questions of the sheets, each where it is met first."""
         codes = []
         for name in names:
-            match = SHEET.fullmatch(name)
+            match = _SHEET.fullmatch(name)
             code = match[1] if match else ""
             codes.append(code)
             yield from self.sheet(name, code)
@@ -238,7 +238,7 @@ class Pile:
                 )
                 continue
             short = short_answer(question, self.key.answers[identifier])
-            if squeezed(short) != squeezed(told):
+            if _squeezed(short) != _squeezed(told):
                 self.findings.append(
                     worded(
                         "{name}: question {number}: expected '{short}' in its row of the key, "
@@ -260,19 +260,19 @@ class Pile:
                     found=", ".join(row),
                 )
             )
-        self.met.append(Sheet(code, tuple(had)))
+        self.met.append(_Sheet(code, tuple(had)))
 
     def questions(self, name: str, code: str = "") -> Iterator[tuple[str, Element]]:
         """The questions of a sheet with their numbers, once it is found that it tells no key."""
         root = page(self.container, name, self.findings)
-        self.findings += told_too_much(name, root, code)
-        rule = says_the_rule(root)
+        self.findings += _told_too_much(name, root, code)
+        rule = _says_the_rule(root)
         asked = [section for section in root.iter("section") if section.get("class") == "question"]
-        self.findings += misadded(name, root, asked)
+        self.findings += _misadded(name, root, asked)
         before = "0"
         for question in asked:
             number = number_of(question)
-            if number not in (wanted := following(before)):
+            if number not in (wanted := _following(before)):
                 self.findings.append(
                     worded(
                         "{name}: expected the number {wanted}, got '{number}'",
@@ -282,7 +282,7 @@ class Pile:
                     )
                 )
             before = number or wanted[0]
-        self.findings += misnumbered(name, asked)
+        self.findings += _misnumbered(name, asked)
         for question in asked:
             number = number_of(question)
             if rule:
@@ -291,7 +291,7 @@ class Pile:
 
     def with_answer(self, name: str, question: Element, identifier: str) -> Iterator[Element]:
         """The question and its answer, where it is met first; else it must be as it was there."""
-        print_ = as_set(question)
+        print_ = _as_set(question)
         if identifier not in self.first:
             self.first[identifier] = print_
             question.append(self.key.answers[identifier])
@@ -313,7 +313,7 @@ class Pile:
             )
 
 
-def misnumbered(name: str, asked: Sequence[Element]) -> Iterator[str]:
+def _misnumbered(name: str, asked: Sequence[Element]) -> Iterator[str]:
     """Parts of a question that do not stand together, each under its letter."""
     found: list[tuple[str, Part | None]] = []
     for question in asked:
@@ -341,10 +341,10 @@ def misnumbered(name: str, asked: Sequence[Element]) -> Iterator[str]:
     yield from apart(f"{name}: ", found)
 
 
-def following(number: str) -> tuple[str, ...]:
+def _following(number: str) -> tuple[str, ...]:
     """What may come after the number of a question: the next; of a part the next part.
 
-    >>> following("2"), following("2 (a)")
+    >>> _following("2"), _following("2 (a)")
     (('3', '3 (a)'), ('2 (b)', '3', '3 (a)'))
     """
     n, _blank, letter = number.partition(" ")
@@ -352,30 +352,30 @@ def following(number: str) -> tuple[str, ...]:
     return (f"{n} ({chr(ord(letter[1]) + 1)})", *new) if letter else new
 
 
-def as_set(question: Element) -> bytes:
+def _as_set(question: Element) -> bytes:
     """All that a question shows, its number aside."""
     bare = etree.tostring(question, with_tail=False)
     return sha256(re.sub(rb"<h3>.*?<span", b"<h3><span", bare, count=1, flags=re.S)).digest()
 
 
-def squeezed(text: str) -> str:
+def _squeezed(text: str) -> str:
     return "".join(text.split())
 
 
 # ------------------------------------------------------------ what a sheet says
 
 
-def told_too_much(name: str, root: Element, code: str) -> Iterator[str]:
+def _told_too_much(name: str, root: Element, code: str) -> Iterator[str]:
     """What stands on a sheet that graders alone may read, and a code that is not its own."""
     for element in root.iter():
-        if element.get("class") in STAFF_ALONE:
+        if element.get("class") in _STAFF_ALONE:
             yield worded(
                 "{name}: expected no key on a sheet, got {found}",
                 name=name,
                 found=element.get("class"),
             )
             break
-    if IDENTIFIER.search(" ".join(root.itertext())):
+    if _IDENTIFIER.search(" ".join(root.itertext())):
         yield worded("{name}: expected no identifier on a sheet", name=name)
     if code:
         said = [text_of(lines_of(p)) for p in of_class(root, "p", "copy")]
@@ -388,7 +388,7 @@ def told_too_much(name: str, root: Element, code: str) -> Iterator[str]:
             )
 
 
-def says_the_rule(root: Element) -> bool:
+def _says_the_rule(root: Element) -> bool:
     """Whether a sheet says that a question counts as a whole unless it says otherwise."""
     told = of_class(root, "p", "rule")
     if len(told) != 1:
@@ -400,7 +400,7 @@ def says_the_rule(root: Element) -> bool:
     return bool(rule.fullmatch(" ".join(text_of(lines_of(told[0])).split()).lower()))
 
 
-def misadded(name: str, root: Element, asked: Sequence[Element]) -> Iterator[str]:
+def _misadded(name: str, root: Element, asked: Sequence[Element]) -> Iterator[str]:
     """A table of points that says other points than the questions, or another sum."""
     cells: list[list[str]] = [[], []]
     for table in (t for t in root.iter("table") if t.get("class") == "score"):
@@ -426,11 +426,11 @@ def misadded(name: str, root: Element, asked: Sequence[Element]) -> Iterator[str
 # ------------------------------------------------------------ the pile
 
 
-def alike(met: Sequence[Sheet], key: Key) -> Iterator[str]:
+def _alike(met: Sequence[_Sheet], key: _Key) -> Iterator[str]:
     """Copies with too many questions of a group, and neighbours that share more than they must."""
     for sheet in met:
         for g, (choose, _of) in enumerate(key.drawn):
-            had = len(of_group(sheet, key, g))
+            had = len(_of_group(sheet, key, g))
             if had != choose:
                 yield worded(
                     "copy {code}: expected {choose} questions of group {group}, got {had}",
@@ -441,7 +441,7 @@ def alike(met: Sequence[Sheet], key: Key) -> Iterator[str]:
                 )
     for one, other in pairwise(met):
         for g, (choose, of) in enumerate(key.drawn):
-            shared = len(of_group(one, key, g) & of_group(other, key, g))
+            shared = len(_of_group(one, key, g) & _of_group(other, key, g))
             if shared > max(0, 2 * choose - of):
                 yield (
                     worded(
@@ -456,11 +456,11 @@ def alike(met: Sequence[Sheet], key: Key) -> Iterator[str]:
                 )
 
 
-def of_group(sheet: Sheet, key: Key, group: int) -> set[str]:
+def _of_group(sheet: _Sheet, key: _Key, group: int) -> set[str]:
     return {i for _n, i, _points in sheet.questions if key.groups.get(i) == group}
 
 
-def misgraded(container: Container, tables: Sequence[str], met: Sequence[Sheet]) -> Iterator[str]:
+def _misgraded(container: Container, tables: Sequence[str], met: Sequence[_Sheet]) -> Iterator[str]:
     """A table for graders that does not name each question of each copy, with its points, once."""
     if len(tables) != 1:
         yield worded("expected one table for graders, got {n}", n=len(tables))
@@ -472,7 +472,7 @@ def misgraded(container: Container, tables: Sequence[str], met: Sequence[Sheet])
         for sheet in met
         for number, identifier, points in sheet.questions
     ]
-    if head != COLUMNS or rows != wanted:
+    if head != _COLUMNS or rows != wanted:
         wrong = next((row for row, other in zip(rows, wanted, strict=False) if row != other), head)
         yield worded(
             "{tables}: expected a row for each question of each copy, got {found}",

@@ -29,27 +29,27 @@ def typed(spoken: str, signs: Callable[[str], str]) -> str:
     return " ".join(words)
 
 
-PART = re.compile(
+_PART = re.compile(
     r"[0-9]+|[≡=+*/!]|(?<![^\W\d_]{2})-|-(?![^\W\d_]{2})|(?<![^\W\d_])[A-Za-z](?![^\W\d_])"
 )
 """A hyphen between two words is no sign."""
-SPELLED = re.compile(r"\b[A-Za-z](?: [A-Za-z]\b)+")
+_SPELLED = re.compile(r"\b[A-Za-z](?: [A-Za-z]\b)+")
 """A name or a product said letter by letter, "g c d" and "a b": shown, they are one word."""
-SAME = str.maketrans({"−": "-", "±": "+-", "·": "*", "⋅": "*", "×": "*"})
+_SAME = str.maketrans({"−": "-", "±": "+-", "·": "*", "⋅": "*", "×": "*"})
 
 
 @lru_cache(maxsize=4096)
-def same_parts(shown: str, spoken: str, signs: Callable[[str], str]) -> bool:
+def _same_parts(shown: str, spoken: str, signs: Callable[[str], str]) -> bool:
     """Whether both have the same numbers, letters, signs and relations, in the same order.
 
     A course may have relations shown in words, which are read as spoken ones are.
 
     >>> from itembank.audit.phrases import phrases_of
-    >>> same_parts("f(3) = 9 - x^2", "f of 3 equals 9 minus x squared", phrases_of("en").spoken)
+    >>> _same_parts("f(3) = 9 - x^2", "f of 3 equals 9 minus x squared", phrases_of("en").spoken)
     True
     """
-    heard = SPELLED.sub(" ", signs(spoken))  # "y" joins a list in Spanish: signs are put first
-    return PART.findall(signs(shown.translate(SAME))) == PART.findall(heard)
+    heard = _SPELLED.sub(" ", signs(spoken))  # "y" joins a list in Spanish: signs are put first
+    return _PART.findall(signs(shown.translate(_SAME))) == _PART.findall(heard)
 
 
 def misheard(formulas: Iterable[Formula], signs: Callable[[str], str]) -> Iterator[str]:
@@ -60,7 +60,7 @@ def misheard(formulas: Iterable[Formula], signs: Callable[[str], str]) -> Iterat
             silent = silent or formula.text
         else:
             spoken = True
-            if not same_parts(formula.text, formula.spoken, signs):
+            if not _same_parts(formula.text, formula.spoken, signs):
                 yield (
                     worded(
                         "formula {text}: expected the same in its spoken form, got '{spoken}'",

@@ -6,12 +6,12 @@ A pattern is words with @ for each formula: "find the divisor: @."
 import re
 from collections.abc import Mapping
 
-SIGNS = str.maketrans("−·⋅×", "-***")
+_SIGNS = str.maketrans("−·⋅×", "-***")
 DIGITS = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹", "0123456789")
 RAISED = re.compile("([⁰¹²³⁴⁵⁶⁷⁸⁹]+)")
-INVISIBLE = re.compile("[\u2061-\u2064]")
-SPACE = re.compile("[\u00a0\u202f\u2009]")
-BESIDE = re.compile(r" *([^\w ]) *")
+_INVISIBLE = re.compile("[\u2061-\u2064]")
+_SPACE = re.compile("[\u00a0\u202f\u2009]")
+_BESIDE = re.compile(r" *([^\w ]) *")
 
 Known = Mapping[str, re.Pattern[str]]
 """The words of lines, by name."""
@@ -24,8 +24,8 @@ def squeezed(text: str) -> str:
     'find it:3^2*5≡-4(mod 7).'
     """
     text = RAISED.sub(lambda found: "^" + found[1].translate(DIGITS), text)
-    text = SPACE.sub(" ", INVISIBLE.sub("", text)).translate(SIGNS).lower()
-    return BESIDE.sub(r"\1", " ".join(text.split()))
+    text = _SPACE.sub(" ", _INVISIBLE.sub("", text)).translate(_SIGNS).lower()
+    return _BESIDE.sub(r"\1", " ".join(text.split()))
 
 
 def pattern(words: str) -> re.Pattern[str]:

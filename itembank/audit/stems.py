@@ -70,7 +70,7 @@ def misstated(words: str, question: Question, stem: Stem) -> Iterator[str]:
             )
     for match in stem.primitive_root.finditer(words):
         claim = f"is {match[1].strip()} a primitive root mod {match[2].strip()}"
-        if not agrees(claim):
+        if not _agrees(claim):
             yield worded(
                 "stem: expected a primitive root modulo {modulus}, got {got}",
                 modulus=match[2],
@@ -78,7 +78,7 @@ def misstated(words: str, question: Question, stem: Stem) -> Iterator[str]:
             )
 
 
-def agrees(claim: str) -> bool:
+def _agrees(claim: str) -> bool:
     """Whether a claim that stands in a stem can be read, and is so."""
     try:
         return check_value(read(claim), "whether any", True).status == "agreed"

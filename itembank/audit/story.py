@@ -22,18 +22,18 @@ def without_story(stem: Lines, phrases: Phrases) -> Lines:
 
     Raises Unsupported for two formal questions, and a story that says how to answer.
     """
-    opens = [i for i, line in enumerate(stem) if phrases.stem.formal.search(words((line,)))]
+    opens = [i for i, line in enumerate(stem) if phrases.stem.formal.search(_words((line,)))]
     if not opens:
         return stem
     if len(opens) > 1:
         raise Unsupported(worded("a stem with two formal questions after a story"))
-    if told := directions(words(stem[: opens[0]]), phrases.stem):
+    if told := _directions(_words(stem[: opens[0]]), phrases.stem):
         raise Unsupported(worded("a story that says how to answer: '{told}'", told=told[:60]))
     return stem[opens[0] :]
 
 
-POWER = re.compile(r"(?<=[a-z])\^[23]\b")
-NUMBER = re.compile(r"\d+")
+_POWER = re.compile(r"(?<=[a-z])\^[23]\b")
+_NUMBER = re.compile(r"\d+")
 
 
 def told_by_story(item: SeenItem) -> tuple[Question, str]:
@@ -44,8 +44,8 @@ def told_by_story(item: SeenItem) -> tuple[Question, str]:
     number that the stem does not tell.
     """
     *lines, ask = (part.strip() for part in item.statement.split(";"))
-    told = set(NUMBER.findall(words(item.stem)))
-    for number in NUMBER.findall(POWER.sub("", " ".join(lines))):
+    told = set(_NUMBER.findall(_words(item.stem)))
+    for number in _NUMBER.findall(_POWER.sub("", " ".join(lines))):
         if number not in told and number not in ("0", "1"):
             raise Unsupported(
                 worded(
@@ -60,7 +60,7 @@ def told_by_story(item: SeenItem) -> tuple[Question, str]:
         ) from None
 
 
-def directions(story: str, said: Stem) -> str:
+def _directions(story: str, said: Stem) -> str:
     """What a story says of how to answer or what it counts; "" for nothing."""
     patterns: tuple[Said, ...] = (
         said.points, said.stages, said.ticks, said.none, said.increasing, said.any_order,
@@ -70,5 +70,5 @@ def directions(story: str, said: Stem) -> str:
     return next((match[0] for match in found if match), "")
 
 
-def words(lines: Lines) -> str:
+def _words(lines: Lines) -> str:
     return " ".join(text_of(lines).split()).lower()

@@ -15,7 +15,7 @@ from itembank.second_way.table import Question, read
 from itembank.values.errors import StatementError
 from itembank.values.worded import wording
 
-RANGE = re.compile(r"0 ≤ [a-z] < \d+")
+_RANGE = re.compile(r"0 ≤ [a-z] < \d+")
 
 
 def the_system(
@@ -29,7 +29,7 @@ def the_system(
     if not phrases.stem.system.search(words):
         return None
     rows = tuple(rows)
-    bound = RANGE.findall(words)[:1]
+    bound = _RANGE.findall(words)[:1]
     try:
         question = read(*(row.text for row in rows), *bound)
         spoken = [typed(row.spoken, phrases.spoken) for row in rows if row.spoken]

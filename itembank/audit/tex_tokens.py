@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from itembank.audit.unsupported import Unsupported
 from itembank.values.worded import worded
 
-TOKEN = re.compile(
+_TOKEN = re.compile(
     r"(?P<formula>\\\((?:[^\\]|\\[^)])*\\\))"
     r"|\\(?P<edge>begin|end)\{(?P<name>[a-z*]+)\}"
     r"|\\(?P<command>[A-Za-z]+)(?P<blank>[ \t]*)"
@@ -55,7 +55,7 @@ def tokens(source: str) -> Iterator[Token]:
     """The tokens of a source; Unsupported for a character that is none of them."""
     at, line, counted = 0, 1, 0
     while at < len(source):
-        match = TOKEN.match(source, at)
+        match = _TOKEN.match(source, at)
         line, counted = line + source.count("\n", counted, at), at
         if match is None:
             raise Unsupported(

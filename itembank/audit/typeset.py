@@ -1,6 +1,6 @@
 r"""Sources in LaTeX, read as the page that they print: the same elements as a page of HTML.
 
-Nothing is run.  A source may hold the commands of COMMANDS and ENVIRONMENTS, formulas in \( \)
+Nothing is run.  A source may hold the commands of _COMMANDS and _ENVIRONMENTS, formulas in \( \)
 and characters; whatever else it holds is a finding, with its line, for it might hide, replace or
 load something.  What the commands print is said in `paper.tex`, which was read by a person, as was
 `preamble.tex`, and both are known by their hash.
@@ -29,20 +29,20 @@ READ = {
 }
 """The files that were read by a person, each by the SHA-256 of its bytes."""
 
-DOCUMENT = re.compile(
+_DOCUMENT = re.compile(
     r"\\PassOptionsToPackage\{(?:a4|letter)paper\}\{geometry\}\n"
     r"\\input\{preamble\}\n\\input\{paper\}\n"
     r"\\renewcommand\*\\ibpage\[2\]\{[^\\{}]*#1[^\\{}]*#2[^\\{}]*\}\n"
     r"\\begin\{document\}\n(?P<body>.*)\\end\{document\}\n",
     re.S,
 )
-INPUT = re.compile(r"\\input\{([A-Za-z0-9_-]+)\}")
+_INPUT = re.compile(r"\\input\{([A-Za-z0-9_-]+)\}")
 
 # ------------------------------------------------------------ what a source prints
 
 
 @dataclass
-class Reader:
+class _Reader:
     """Reads tokens into elements, one after the other."""
 
     waiting: list[Token]
@@ -106,24 +106,24 @@ class Reader:
         """What stands within a line, up to its end."""
         while token := self.next():
             if token.kind == "text":
-                put(parent, LIGATURE.sub(lambda m: LIGATURES[m[0]], token.text))
+                _put(parent, LIGATURE.sub(lambda m: LIGATURES[m[0]], token.text))
             elif token.kind == "formula":
-                formula(parent, token)
+                _formula(parent, token)
             elif token.kind == "sign":
-                put(parent, " " if token.text == "," else token.text)
+                _put(parent, " " if token.text == "," else token.text)
             elif token.kind == "brace" and token.text == "~":
-                put(parent, "\N{NO-BREAK SPACE}")
+                _put(parent, "\N{NO-BREAK SPACE}")
             elif token.kind == "brace" and token.text == "{":
                 self.empty()
                 continue
             elif token.kind == "command" and token.text in CHARACTERS:
                 self.at += 1
                 self.empty()
-                put(parent, CHARACTERS[token.text])
+                _put(parent, CHARACTERS[token.text])
                 continue
-            elif token.kind == "command" and token.text in WITHIN:
+            elif token.kind == "command" and token.text in _WITHIN:
                 self.at += 1
-                WITHIN[token.text](self, parent)
+                _WITHIN[token.text](self, parent)
                 continue
             else:
                 return
@@ -154,20 +154,20 @@ class Reader:
                 return
             if token.kind == "begin":
                 self.at += 1
-                if token.text not in ENVIRONMENTS:
+                if token.text not in _ENVIRONMENTS:
                     raise self.refuse(token)
-                ENVIRONMENTS[token.text](self, parent)
-            elif token.kind == "command" and token.text in COMMANDS:
+                _ENVIRONMENTS[token.text](self, parent)
+            elif token.kind == "command" and token.text in _COMMANDS:
                 self.at += 1
-                COMMANDS[token.text](self, parent)
+                _COMMANDS[token.text](self, parent)
             else:
                 start = self.at
-                self.inline(child(parent, "p"))
+                self.inline(_child(parent, "p"))
                 if self.at == start:
                     raise self.refuse(token)
 
 
-def child(parent: Element, tag: str, name: str = "", **attributes: str) -> Element:
+def _child(parent: Element, tag: str, name: str = "", **attributes: str) -> Element:
     element = etree.SubElement(parent, tag)
     if name:
         element.set("class", name)
@@ -176,7 +176,7 @@ def child(parent: Element, tag: str, name: str = "", **attributes: str) -> Eleme
     return element
 
 
-def put(parent: Element, text: str) -> None:
+def _put(parent: Element, text: str) -> None:
     """Text at the end of an element."""
     if len(parent):
         parent[-1].tail = (parent[-1].tail or "") + text
@@ -184,208 +184,208 @@ def put(parent: Element, text: str) -> None:
         parent.text = (parent.text or "") + text
 
 
-ALIGNED = re.compile(r"\s*\\begin\{aligned\}(.*)\\end\{aligned\}\s*", re.S)
+_ALIGNED = re.compile(r"\s*\\begin\{aligned\}(.*)\\end\{aligned\}\s*", re.S)
 
 
-def formula(parent: Element, token: Token) -> None:
+def _formula(parent: Element, token: Token) -> None:
     """A formula as its typed text; a single sign as a character of the prose."""
     if token.text in SIGNS:
-        put(parent, SIGNS[token.text])
+        _put(parent, SIGNS[token.text])
         return
     try:
-        rows = [typed(row) for row in rows_of(token.text)]
+        rows = [_typed(row) for row in _rows_of(token.text)]
     except Unsupported as reason:
         raise Unsupported(worded("line {line}: {reason}", line=token.line, reason=reason)) from None
-    math = child(parent, "math")
-    inside = math if len(rows) == 1 else child(math, "mtable")
+    math = _child(parent, "math")
+    inside = math if len(rows) == 1 else _child(math, "mtable")
     for row in rows:
-        cell = inside if len(rows) == 1 else child(inside, "mtr")
-        child(cell, "mtext").text = row
+        cell = inside if len(rows) == 1 else _child(inside, "mtr")
+        _child(cell, "mtext").text = row
 
 
-def rows_of(source: str) -> list[str]:
-    aligned = ALIGNED.fullmatch(source)
+def _rows_of(source: str) -> list[str]:
+    aligned = _ALIGNED.fullmatch(source)
     return re.split(r"\\\\", aligned[1]) if aligned else [source]
 
 
-def typed(source: str) -> str:
+def _typed(source: str) -> str:
     source = re.sub(r"(?<=\d)\\allowbreak (?=\d)", "", source).replace(r"\allowbreak", "")
     return " ".join(tex(source).split())
 
 
 # ------------------------------------------------------------ commands
 
-Print = Callable[[Reader, Element], None]
+_Print = Callable[[_Reader, Element], None]
 
 
-def line(tag: str, name: str = "") -> Print:
+def _line(tag: str, name: str = "") -> _Print:
     """A command with one argument, which is a block of its own."""
-    return lambda reader, parent: reader.argument(child(parent, tag, name))
+    return lambda reader, parent: reader.argument(_child(parent, tag, name))
 
 
-def within(tag: str, name: str = "") -> Print:
+def _within(tag: str, name: str = "") -> _Print:
     """A command with one argument, within a line."""
-    return line(tag, name)
+    return _line(tag, name)
 
 
-def with_line(name: str) -> Print:
+def _with_line(name: str) -> _Print:
     """A command whose argument is followed by a line to write on."""
 
-    def printed(reader: Reader, parent: Element) -> None:
-        paragraph = child(parent, "p", name)
+    def printed(reader: _Reader, parent: Element) -> None:
+        paragraph = _child(parent, "p", name)
         reader.argument(paragraph)
-        put(paragraph, " ")
-        child(paragraph, "span", "line")
+        _put(paragraph, " ")
+        _child(paragraph, "span", "line")
 
     return printed
 
 
-def blank(_reader: Reader, parent: Element) -> None:
-    child(parent, "span", "line")
+def _blank(_reader: _Reader, parent: Element) -> None:
+    _child(parent, "span", "line")
 
 
-def part(reader: Reader, parent: Element) -> None:
+def _part(reader: _Reader, parent: Element) -> None:
     """A part of the key: what it is of, its mark, what it says."""
-    element = child(parent, "span", "part")
-    of = child(element, "span")
+    element = _child(parent, "span", "part")
+    of = _child(element, "span")
     reader.argument(of)
     if not len(of) and not of.text:
         element.remove(of)
     reader.argument(element)
-    reader.argument(child(element, "span"))
+    reader.argument(_child(element, "span"))
 
 
-def cell(reader: Reader, parent: Element) -> None:
+def _cell(reader: _Reader, parent: Element) -> None:
     """Of a copy: question, answer, and where it is worked out."""
-    element = child(parent, "span", "cell")
+    element = _child(parent, "span", "cell")
     reader.argument(element)
-    put(element, ": ")
-    reader.argument(child(element, "strong"))
-    put(element, " [")
+    _put(element, ": ")
+    reader.argument(_child(element, "strong"))
+    _put(element, " [")
     reader.argument(element)
-    put(element, "]")
+    _put(element, "]")
 
 
-WITHIN: dict[str, Print] = {
-    "textbf": within("strong"),
-    "ibcode": within("strong"),
-    "ibchoice": within("span"),
-    "ibword": within("span", "word"),
-    "ibblank": blank,
-    "ibpart": part,
-    "ibcell": cell,
+_WITHIN: dict[str, _Print] = {
+    "textbf": _within("strong"),
+    "ibcode": _within("strong"),
+    "ibchoice": _within("span"),
+    "ibword": _within("span", "word"),
+    "ibblank": _blank,
+    "ibpart": _part,
+    "ibcell": _cell,
 }
 
 
-def option(reader: Reader, parent: Element) -> None:
-    item = child(parent, "li")
+def _option(reader: _Reader, parent: Element) -> None:
+    item = _child(parent, "li")
     reader.argument(item)
-    put(item, ". ")
-    reader.argument(child(item, "span"))
+    _put(item, ". ")
+    reader.argument(_child(item, "span"))
 
 
-def stage(reader: Reader, parent: Element) -> None:
-    paragraph = child(parent, "p", "stage")
-    reader.argument(child(paragraph, "span", "prompt"))
-    child(paragraph, "span", "line")
+def _stage(reader: _Reader, parent: Element) -> None:
+    paragraph = _child(parent, "p", "stage")
+    reader.argument(_child(paragraph, "span", "prompt"))
+    _child(paragraph, "span", "line")
 
 
-def stage_words(reader: Reader, parent: Element) -> None:
-    paragraph = child(parent, "p", "stage")
-    reader.argument(child(paragraph, "span", "prompt"))
+def _stage_words(reader: _Reader, parent: Element) -> None:
+    paragraph = _child(parent, "p", "stage")
+    reader.argument(_child(paragraph, "span", "prompt"))
     reader.argument(paragraph)
 
 
-def room(reader: Reader, parent: Element) -> None:
+def _room(reader: _Reader, parent: Element) -> None:
     size = re.fullmatch(r"([1-9]0{1,2})mm", reader.plain())
     if size is None:
         raise Unsupported(worded("room of another size than whole tens of millimetres"))
-    child(parent, "div", f"room-{size[1]}")
+    _child(parent, "div", f"room-{size[1]}")
 
 
-def statement(reader: Reader, parent: Element) -> None:
-    reader.argument(child(child(parent, "p"), "span", "statement"))
+def _statement(reader: _Reader, parent: Element) -> None:
+    reader.argument(_child(_child(parent, "p"), "span", "statement"))
 
 
-def key(reader: Reader, parent: Element) -> None:
-    paragraph = child(parent, "p")
-    reader.argument(child(paragraph, "strong"))
-    put(paragraph, " ")
-    reader.argument(child(paragraph, "span", "key"))
+def _key(reader: _Reader, parent: Element) -> None:
+    paragraph = _child(parent, "p")
+    reader.argument(_child(paragraph, "strong"))
+    _put(paragraph, " ")
+    reader.argument(_child(paragraph, "span", "key"))
 
 
-def row(reader: Reader, parent: Element) -> None:
+def _row(reader: _Reader, parent: Element) -> None:
     """A copy in the key; rows that follow each other are one table."""
     table = parent[-1] if len(parent) and parent[-1].get("class") == "copies" else None
-    table = child(parent, "table", "copies") if table is None else table
-    element = child(table, "tr")
-    reader.argument(child(element, "th"))
-    reader.argument(child(element, "td"))
+    table = _child(parent, "table", "copies") if table is None else table
+    element = _child(table, "tr")
+    reader.argument(_child(element, "th"))
+    reader.argument(_child(element, "td"))
 
 
-COMMANDS: dict[str, Print] = {
-    "ibtitle": line("h1"),
-    "ibline": line("p"),
-    "ibcopy": line("p", "copy"),
-    "ibname": with_line(""),
-    "ibrule": line("p", "rule"),
-    "ibinstructions": line("p", "instructions"),
-    "ibgroup": line("h2"),
-    "ibdraw": line("p"),
-    "ibentry": with_line("entry"),
-    "iborder": with_line(""),
-    "ibsource": line("p", "source"),
-    "ibstage": stage,
-    "ibstagewords": stage_words,
-    "ibroom": room,
-    "iboption": option,
-    "ibstatement": statement,
-    "ibkey": key,
-    "ibwhen": line("p"),
-    "ibpoints": line("p", "points"),
-    "ibrow": row,
+_COMMANDS: dict[str, _Print] = {
+    "ibtitle": _line("h1"),
+    "ibline": _line("p"),
+    "ibcopy": _line("p", "copy"),
+    "ibname": _with_line(""),
+    "ibrule": _line("p", "rule"),
+    "ibinstructions": _line("p", "instructions"),
+    "ibgroup": _line("h2"),
+    "ibdraw": _line("p"),
+    "ibentry": _with_line("entry"),
+    "iborder": _with_line(""),
+    "ibsource": _line("p", "source"),
+    "ibstage": _stage,
+    "ibstagewords": _stage_words,
+    "ibroom": _room,
+    "iboption": _option,
+    "ibstatement": _statement,
+    "ibkey": _key,
+    "ibwhen": _line("p"),
+    "ibpoints": _line("p", "points"),
+    "ibrow": _row,
 }
 
 
 # ------------------------------------------------------------ environments
 
 
-def question(reader: Reader, parent: Element) -> None:
-    section = child(parent, "section", "question")
-    heading = child(section, "h3")
+def _question(reader: _Reader, parent: Element) -> None:
+    section = _child(parent, "section", "question")
+    heading = _child(section, "h3")
     reader.argument(heading)
-    put(heading, " ")
-    reader.argument(child(heading, "span", "worth"))
+    _put(heading, " ")
+    reader.argument(_child(heading, "span", "worth"))
     reader.blocks(section, "ibquestion")
 
 
-def answer(reader: Reader, parent: Element) -> None:
-    section = child(parent, "section", "answer")
-    heading = child(section, "h3")
+def _answer(reader: _Reader, parent: Element) -> None:
+    section = _child(parent, "section", "answer")
+    heading = _child(section, "h3")
     reader.argument(heading)
-    put(heading, " ")
+    _put(heading, " ")
     identifier = reader.plain()
-    child(heading, "span", "identifier").text = identifier
+    _child(heading, "span", "identifier").text = identifier
     section.set("data-question", identifier)
     reader.blocks(section, "ibanswer")
 
 
-def options(reader: Reader, parent: Element) -> None:
-    element = child(parent, "ol", "options", data_choose=reader.plain())
+def _options(reader: _Reader, parent: Element) -> None:
+    element = _child(parent, "ol", "options", data_choose=reader.plain())
     reader.blocks(element, "iboptions")
     if any(item.tag != "li" for item in element):
         raise Unsupported(worded("options with something between them"))
 
 
-def division(name: str, environment: str) -> Print:
-    return lambda reader, parent: reader.blocks(child(parent, "div", name), environment)
+def _division(name: str, environment: str) -> _Print:
+    return lambda reader, parent: reader.blocks(_child(parent, "div", name), environment)
 
 
-def display(reader: Reader, parent: Element) -> None:
+def _display(reader: _Reader, parent: Element) -> None:
     """Formulas on lines of their own."""
     while True:
         reader.blanks()
-        reader.inline(child(parent, "p", "display"))
+        reader.inline(_child(parent, "p", "display"))
         token = reader.take()
         if (token.kind, token.text) == ("end", "quote"):
             return
@@ -393,58 +393,58 @@ def display(reader: Reader, parent: Element) -> None:
             raise reader.refuse(token)
 
 
-def centred(reader: Reader, parent: Element) -> None:
+def _centred(reader: _Reader, parent: Element) -> None:
     reader.blanks()
     token = reader.take()
     if (token.kind, token.text) != ("begin", "tabular"):
         raise reader.refuse(token)
-    columns(reader)
-    tabular(reader, child(parent, "table"), "tabular")
+    _columns(reader)
+    _tabular(reader, _child(parent, "table"), "tabular")
     reader.blanks()
     token = reader.take()
     if (token.kind, token.text) != ("end", "center"):
         raise reader.refuse(token)
 
 
-def columns(reader: Reader) -> None:
+def _columns(reader: _Reader) -> None:
     """The columns of a table, which set it and say nothing."""
     depth = 0
     while True:
         token = reader.take()
         depth += {"{": 1, "}": -1}.get(token.text, 0) if token.kind == "brace" else 0
         if token.kind not in ("brace", "text", "command") or (
-            token.kind == "command" and token.text not in COLUMNS
+            token.kind == "command" and token.text not in _COLUMNS
         ):
             raise reader.refuse(token)
         if depth == 0:
             return
 
 
-COLUMNS = ("raggedright", "arraybackslash", "dimexpr", "linewidth", "tabcolsep", "relax")
+_COLUMNS = ("raggedright", "arraybackslash", "dimexpr", "linewidth", "tabcolsep", "relax")
 
 
-def tabular(reader: Reader, table: Element, name: str) -> None:
+def _tabular(reader: _Reader, table: Element, name: str) -> None:
     """Rows of cells; of a table in the prose the first is its head."""
     while True:
-        rule(reader)
+        _rule(reader)
         token = reader.next()
         if token and (token.kind, token.text) == ("end", name):
             reader.at += 1
             return
-        cells(reader, table, "th" if name == "tabular" and not len(table) else "td")
+        _cells(reader, table, "th" if name == "tabular" and not len(table) else "td")
 
 
-def rule(reader: Reader) -> None:
+def _rule(reader: _Reader) -> None:
     reader.blanks()
     while (token := reader.next()) and (token.kind, token.text) == ("command", "hline"):
         reader.at += 1
         reader.blanks()
 
 
-def cells(reader: Reader, table: Element, tag: str) -> None:
-    element = child(table, "tr")
+def _cells(reader: _Reader, table: Element, tag: str) -> None:
+    element = _child(table, "tr")
     while True:
-        reader.inline(child(element, tag))
+        reader.inline(_child(element, tag))
         token = reader.take()
         if token.kind == "row":
             return
@@ -452,25 +452,25 @@ def cells(reader: Reader, table: Element, tag: str) -> None:
             raise reader.refuse(token)
 
 
-def score(reader: Reader, parent: Element) -> None:
+def _score(reader: _Reader, parent: Element) -> None:
     """The table of points; the first cell of a row is its heading."""
-    columns(reader)
-    table = child(parent, "table", "score")
-    tabular(reader, table, "ibscore")
+    _columns(reader)
+    table = _child(parent, "table", "score")
+    _tabular(reader, table, "ibscore")
     for found in table:
         found[0].tag = "th"
 
 
-ENVIRONMENTS: dict[str, Print] = {
-    "ibquestion": question,
-    "ibanswer": answer,
-    "ibstem": division("stem", "ibstem"),
-    "ibworking": division("working", "ibworking"),
-    "ibslip": division("slip", "ibslip"),
-    "iboptions": options,
-    "quote": display,
-    "center": centred,
-    "ibscore": score,
+_ENVIRONMENTS: dict[str, _Print] = {
+    "ibquestion": _question,
+    "ibanswer": _answer,
+    "ibstem": _division("stem", "ibstem"),
+    "ibworking": _division("working", "ibworking"),
+    "ibslip": _division("slip", "ibslip"),
+    "iboptions": _options,
+    "quote": _display,
+    "center": _centred,
+    "ibscore": _score,
 }
 
 
@@ -480,12 +480,12 @@ ENVIRONMENTS: dict[str, Print] = {
 def page(container: Container, name: str, findings: list[str]) -> Element:
     """What a source prints, as the root of a page; an empty one, and a finding, if unreadable."""
     root = html.document_fromstring("<html><body></body></html>")
-    source = text_of_file(container, name)
+    source = _text_of_file(container, name)
     try:
-        document = DOCUMENT.fullmatch(source)
-        language, body = opened(document["body"] if document else source, bool(document))
+        document = _DOCUMENT.fullmatch(source)
+        language, body = _opened(document["body"] if document else source, bool(document))
         root.set("lang", language)
-        reader = Reader(list(tokens(body)))
+        reader = _Reader(list(tokens(body)))
         reader.blocks(root[0], "")
     except Unsupported as reason:
         findings.append(
@@ -495,24 +495,24 @@ def page(container: Container, name: str, findings: list[str]) -> Element:
     return root
 
 
-LANGUAGE = re.compile(r"\\iblanguage\{([A-Za-z-]+)\}\n(.*)", re.S)
-SHEET = re.compile(r"\\begin\{ibsheet\}\{[A-Z0-9]{4}\}\n(.*)\\end\{ibsheet\}\n", re.S)
+_LANGUAGE = re.compile(r"\\iblanguage\{([A-Za-z-]+)\}\n(.*)", re.S)
+_SHEET = re.compile(r"\\begin\{ibsheet\}\{[A-Z0-9]{4}\}\n(.*)\\end\{ibsheet\}\n", re.S)
 
 
-def opened(body: str, is_document: bool) -> tuple[str, str]:
+def _opened(body: str, is_document: bool) -> tuple[str, str]:
     """The language of a document or of a copy, and what it holds."""
-    said = LANGUAGE.fullmatch(body)
+    said = _LANGUAGE.fullmatch(body)
     if said is None:
         raise Unsupported(worded("line 1: a source that does not say its language"))
     if is_document:
         return said[1], said[2]
-    sheet = SHEET.fullmatch(said[2])
+    sheet = _SHEET.fullmatch(said[2])
     if sheet is None:
         raise Unsupported(worded("line 1: neither a document nor a copy"))
     return said[1], sheet[1]
 
 
-def text_of_file(container: Container, name: str) -> str:
+def _text_of_file(container: Container, name: str) -> str:
     chunks: list[bytes] = []
     size = 0
     for chunk in container.chunks(name):
@@ -537,9 +537,9 @@ def unread(container: Container, names: list[str]) -> Iterator[str]:
 
 def unlisted(container: Container, name: str, sheets: list[str]) -> Iterator[str]:
     """A document of all copies that does not hold each of them, once, in their order."""
-    document = DOCUMENT.fullmatch(text_of_file(container, name))
-    said = LANGUAGE.fullmatch(document["body"]) if document else None
+    document = _DOCUMENT.fullmatch(_text_of_file(container, name))
+    said = _LANGUAGE.fullmatch(document["body"]) if document else None
     lines = said[2].split() if said else []
-    found = [match[1] if (match := INPUT.fullmatch(one)) else "" for one in lines]
+    found = [match[1] if (match := _INPUT.fullmatch(one)) else "" for one in lines]
     if found != [sheet.removesuffix(".tex") for sheet in sheets]:
         yield worded("{name}: expected each copy once, in their order", name=name)

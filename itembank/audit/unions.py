@@ -19,21 +19,21 @@ from itembank.audit.unsupported import Unsupported
 from itembank.second_way.system import System
 from itembank.second_way.table import Question, solutions
 
-LONGEST = 40
+_LONGEST = 40
 """Characters of a number; longer ones are passed over."""
 
-RAISED = re.compile("[⁰¹²³⁴⁵⁶⁷⁸⁹]+")
+_RAISED = re.compile("[⁰¹²³⁴⁵⁶⁷⁸⁹]+")
 
-INTEGER = rf"[-−]? ?\d{{1,{LONGEST}}}"
-POWER = rf"\d{{1,{LONGEST}}}(?:\^\d{{1,2}})?"
-CLASS = (
-    rf"(?P<residues>{INTEGER}(?: ?, ?{INTEGER})*)"
-    rf" ?\(?(?:mod|modulo) (?P<modulus>{POWER}(?: ?[·*] ?{POWER}){{0,9}})\)?"
+_INTEGER = rf"[-−]? ?\d{{1,{_LONGEST}}}"
+_POWER = rf"\d{{1,{_LONGEST}}}(?:\^\d{{1,2}})?"
+_CLASS = (
+    rf"(?P<residues>{_INTEGER}(?: ?, ?{_INTEGER})*)"
+    rf" ?\(?(?:mod|modulo) (?P<modulus>{_POWER}(?: ?[·*] ?{_POWER}){{0,9}})\)?"
 )
-FIRST = re.compile(rf"(?<![\w^)])(?<![-−+*·/=≡(] )(?P<letter>[a-z]) ?[≡=] ?{CLASS}")
+_FIRST = re.compile(rf"(?<![\w^)])(?<![-−+*·/=≡(] )(?P<letter>[a-z]) ?[≡=] ?{_CLASS}")
 """A class with its letter, which stands alone on its side."""
 
-Told = tuple[str, frozenset[int], int]
+_Told = tuple[str, frozenset[int], int]
 """The words of a class or of several under one modulus, the residues, and the modulus."""
 
 
@@ -42,7 +42,7 @@ def joined_unions(item: SeenItem, question: Question, unions: Unions) -> list[st
     found = [
         f"{place}: expected “{unions.expected}” between classes that share no integer, "
         f"got “{words}”"
-        for place, text in texts(item, question)
+        for place, text in _texts(item, question)
         for words in together(text, unions)
     ]
     if found and isinstance(question, System) and solutions(question) == ():
@@ -50,7 +50,7 @@ def joined_unions(item: SeenItem, question: Question, unions: Unions) -> list[st
     return found
 
 
-def texts(item: SeenItem, question: Question) -> Iterator[tuple[str, str]]:
+def _texts(item: SeenItem, question: Question) -> Iterator[tuple[str, str]]:
     """What is read of an item, by its place; the conditions of a system are its question."""
     if not isinstance(question, System):
         yield "stem", text_of(item.stem)
@@ -71,52 +71,52 @@ def together(text: str, unions: Unions) -> Iterator[str]:
     """The words of each conjunction of classes that no integer satisfies."""
     if text.count("mod") < 2:
         return
-    plain = RAISED.sub(lambda m: "^" + unicodedata.normalize("NFKC", m[0]), text)
+    plain = _RAISED.sub(lambda m: "^" + unicodedata.normalize("NFKC", m[0]), text)
     at = 0
-    while match := FIRST.search(plain, at):
-        said, at = chain(plain, match, unions.link)
-        if not unions.opposed.search(sentence(plain, match.start(), at)):
-            yield from contradictions(said, unions.conjunction)
+    while match := _FIRST.search(plain, at):
+        said, at = _chain(plain, match, unions.link)
+        if not unions.opposed.search(_sentence(plain, match.start(), at)):
+            yield from _contradictions(said, unions.conjunction)
 
 
-def chain(text: str, first: re.Match[str], links: Said) -> tuple[list[tuple[str, Told]], int]:
+def _chain(text: str, first: re.Match[str], links: Said) -> tuple[list[tuple[str, _Told]], int]:
     """The classes that follow one another, each with the link before it; and where they end."""
-    again = re.compile(rf"(?:{first['letter']} ?[≡=] ?)?{CLASS}")
-    said, at = [("", told(first))], first.end()
+    again = re.compile(rf"(?:{first['letter']} ?[≡=] ?)?{_CLASS}")
+    said, at = [("", _told(first))], first.end()
     while (link := links.match(text, at)) and (match := again.match(text, link.end())):
-        said.append((link[0].strip(" ,"), told(match)))
+        said.append((link[0].strip(" ,"), _told(match)))
         at = match.end()
     return said, at
 
 
-def told(match: re.Match[str]) -> Told:
+def _told(match: re.Match[str]) -> _Told:
     factors = re.findall(r"(\d+)(?:\^(\d+))?", match["modulus"])
     modulus = prod(int(base) ** int(power or 1) for base, power in factors)
     residues = re.sub(r"[−]", "-", match["residues"]).replace(" ", "").split(",")
     return match[0], frozenset(map(int, residues)), modulus
 
 
-def contradictions(said: list[tuple[str, Told]], conjunction: str) -> Iterator[str]:
+def _contradictions(said: list[tuple[str, _Told]], conjunction: str) -> Iterator[str]:
     """Two classes told as one condition and the next, without an integer in both.
 
     A comma stands for the word at the end of its list, and without one for the conjunction ("and").
     """
     words = [link for link, _named in said if link]
     for (_, first), (link, second) in pairwise(said):
-        if (link or (words[-1] if words else conjunction)) == conjunction and not meet(
+        if (link or (words[-1] if words else conjunction)) == conjunction and not _meet(
             first, second
         ):
             yield f"{first[0]} {link or ','} {second[0]}".replace(" ,", ",")
 
 
-def meet(first: Told, second: Told) -> bool:
+def _meet(first: _Told, second: _Told) -> bool:
     """Whether an integer lies in a class of each."""
     (_, rs, m), (_, ss, n) = first, second
     g = gcd(m, n)
     return g == 0 or bool({r % g for r in rs} & {s % g for s in ss})
 
 
-def sentence(text: str, start: int, end: int) -> str:
+def _sentence(text: str, start: int, end: int) -> str:
     """The sentence around a part of a text."""
     begin = max(text.rfind(". ", 0, start), text.rfind("\n", 0, start)) + 1
     after = re.search(r"[.;]\s|\.$|\n", text[end:])

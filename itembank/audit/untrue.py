@@ -14,14 +14,14 @@ from math import gcd
 
 from itembank.audit.reckoning import Line, Numbers, phi, small, to_the_power
 
-LARGEST_EXPONENT = 10**4
-LONGEST = 400
+_LARGEST_EXPONENT = 10**4
+_LONGEST = 400
 """Characters of a formula that is reckoned out."""
 
-MODULO = re.compile(r"(.*)\(mod (\d{1,12})\)")
-TOKEN = re.compile(r"\d{1,12}|[-+*^!(),]|φ|gcd")
-SPLIT = re.compile("[=≡]")
-NUMBERS = re.compile(r"-?\d{1,12}(?:,-?\d{1,12})*")
+_MODULO = re.compile(r"(.*)\(mod (\d{1,12})\)")
+_TOKEN = re.compile(r"\d{1,12}|[-+*^!(),]|φ|gcd")
+_SPLIT = re.compile("[=≡]")
+_NUMBERS = re.compile(r"-?\d{1,12}(?:,-?\d{1,12})*")
 
 
 def is_untrue(line: Line, way: Collection[Line], moduli: Numbers) -> bool:
@@ -33,17 +33,17 @@ def is_untrue(line: Line, way: Collection[Line], moduli: Numbers) -> bool:
     alike = [told for other, told in way if other == name and len(told) == len(parts)]
     if not alike:
         return False
-    if name in INVERSES and moduli:
-        return any(other_inverses(parts[0], told[0], moduli) for told in alike)
-    return any(map(is_false, parts)) or any(contradicts(parts, told) for told in alike)
+    if name in _INVERSES and moduli:
+        return any(_other_inverses(parts[0], told[0], moduli) for told in alike)
+    return any(map(is_false, parts)) or any(_contradicts(parts, told) for told in alike)
 
 
-INVERSES = ("inverses", "inverses of two")
+_INVERSES = ("inverses", "inverses of two")
 
 
-def other_inverses(told: str, right: str, moduli: Numbers) -> bool:
+def _other_inverses(told: str, right: str, moduli: Numbers) -> bool:
     """Whether some of the inverses are none, each modulo its own modulus."""
-    found, known = numbers(told), numbers(right)
+    found, known = _numbers(told), _numbers(right)
     if found is None or known is None or not len(found) == len(known) == len(moduli):
         return False
     return any((a - b) % m for a, b, m in zip(found, known, moduli, strict=True))
@@ -52,34 +52,34 @@ def other_inverses(told: str, right: str, moduli: Numbers) -> bool:
 # ------------------------------------------------------------ against the way
 
 
-def contradicts(parts: Sequence[str], right: Sequence[str]) -> bool:
+def _contradicts(parts: Sequence[str], right: Sequence[str]) -> bool:
     """Whether one claim alone differs, and says other residues of the same unknown."""
     differing = [(a, b) for a, b in zip(parts, right, strict=True) if a != b]
-    return len(differing) == 1 and other_residues(*differing[0])
+    return len(differing) == 1 and _other_residues(*differing[0])
 
 
-def other_residues(told: str, right: str) -> bool:
+def _other_residues(told: str, right: str) -> bool:
     """kx = r, s, ... (mod m) in both, of the same k and m, and not for the same residues."""
-    one, other = MODULO.fullmatch(told), MODULO.fullmatch(right)
+    one, other = _MODULO.fullmatch(told), _MODULO.fullmatch(right)
     if one is None or other is None or one[2] != other[2]:
         return False
     (left, _, found), (known_left, _, known) = one[1].partition("≡"), other[1].partition("≡")
     if left != known_left or not re.fullmatch(r"\d*[a-z]", left):
         return False
-    m, residues, expected = int(one[2]), numbers(found), numbers(known)
+    m, residues, expected = int(one[2]), _numbers(found), _numbers(known)
     if not m or residues is None or expected is None:
         return False
     return {r % m for r in residues} != {r % m for r in expected}
 
 
-def numbers(text: str) -> Numbers | None:
-    return tuple(map(int, text.split(","))) if NUMBERS.fullmatch(text) else None
+def _numbers(text: str) -> Numbers | None:
+    return tuple(map(int, text.split(","))) if _NUMBERS.fullmatch(text) else None
 
 
 # ------------------------------------------------------------ by itself
 
 
-class NotReckoned(Exception):
+class _NotReckoned(Exception):
     """A formula holds what is not reckoned out."""
 
 
@@ -91,36 +91,36 @@ def is_false(formula: str) -> bool:
     >>> is_false("φ(12)=11"), is_false("5!≡1(mod 7)"), is_false("x≡3(mod 7)")
     (True, False, False)
     """
-    match = MODULO.fullmatch(formula)
+    match = _MODULO.fullmatch(formula)
     claim, m = (match[1], int(match[2])) if match else (formula, 0)
-    if len(claim) > LONGEST or (match and not m) or ("≡" in claim) != bool(m):
+    if len(claim) > _LONGEST or (match and not m) or ("≡" in claim) != bool(m):
         return False
     try:
-        return any(differ(part, m) for part in equations(claim))
-    except NotReckoned:
+        return any(_differ(part, m) for part in _equations(claim))
+    except _NotReckoned:
         return False
 
 
-def equations(claim: str) -> list[list[str]]:
+def _equations(claim: str) -> list[list[str]]:
     """The sides of a chain; of several equations between commas those of each."""
     parts = claim.split(",")
     if len(parts) > 1 and all("=" in part for part in parts):
         return [part.split("=") for part in parts]
-    return [SPLIT.split(claim)]
+    return [_SPLIT.split(claim)]
 
 
-def differ(sides: list[str], m: int) -> bool:
-    values = [Reckoning(side, m).all() for side in sides]
+def _differ(sides: list[str], m: int) -> bool:
+    values = [_Reckoning(side, m).all() for side in sides]
     return any(one != other for one, other in pairwise(values) if len(one) == len(other))
 
 
-class Reckoning:
+class _Reckoning:
     """A list of sums of products, reckoned out modulo m, or as integers if m is 0."""
 
     def __init__(self, text: str, m: int) -> None:
-        self.tokens = TOKEN.findall(text)
+        self.tokens = _TOKEN.findall(text)
         if "".join(self.tokens) != text:
-            raise NotReckoned
+            raise _NotReckoned
         self.tokens.append("")
         self.m = m
 
@@ -129,7 +129,7 @@ class Reckoning:
         while self.taken(","):
             found.append(self.sum())
         if self.tokens != [""]:
-            raise NotReckoned
+            raise _NotReckoned
         return found
 
     def taken(self, token: str) -> bool:
@@ -140,7 +140,7 @@ class Reckoning:
 
     def needed(self, token: str) -> None:
         if not self.taken(token):
-            raise NotReckoned
+            raise _NotReckoned
 
     def sum(self) -> int:
         value = -self.product() if self.taken("-") else self.product()
@@ -166,8 +166,8 @@ class Reckoning:
             if self.m:
                 small(self.m)
                 return to_the_power(base % self.m, exponent, self.m)
-            if exponent > LARGEST_EXPONENT:
-                raise NotReckoned
+            if exponent > _LARGEST_EXPONENT:
+                raise _NotReckoned
             return int(base**exponent)
         return base
 
@@ -192,17 +192,17 @@ class Reckoning:
             found.append(self.number())
         self.needed(")")
         if len(found) != n:
-            raise NotReckoned
+            raise _NotReckoned
         return found
 
     def number(self) -> int:
         if not self.tokens[0].isdecimal():
-            raise NotReckoned
+            raise _NotReckoned
         return int(self.tokens.pop(0))
 
     def factorial(self, n: int) -> int:
-        if n > LARGEST_EXPONENT:
-            raise NotReckoned
+        if n > _LARGEST_EXPONENT:
+            raise _NotReckoned
         value = 1
         for factor in range(2, n + 1):
             value = self.reduced(value * factor)

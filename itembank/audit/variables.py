@@ -87,12 +87,12 @@ def declaration(element: Element, value_tag: str) -> Declaration:
         if name == value_tag:
             values = [READ[base](v.text or "") for v in children(child, "value")]
         elif name == "mapping":
-            mapping = mapped(child, base)
+            mapping = _mapped(child, base)
     value = Value(base, cardinality, tuple(values))
     return Declaration(element.get("identifier", ""), base, cardinality, value, mapping)
 
 
-def mapped(element: Element, base: str) -> Mapped:
+def _mapped(element: Element, base: str) -> Mapped:
     entries = tuple(
         (
             READ[base](entry.get("mapKey", "")),
@@ -111,31 +111,31 @@ def mapped(element: Element, base: str) -> Mapped:
     )
 
 
-DECIMAL = re.compile(r"\s*[+-]?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]{1,2})?\s*", re.A)
-INTEGER = re.compile(r"\s*[+-]?[0-9]+\s*", re.A)
+_DECIMAL = re.compile(r"\s*[+-]?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]{1,2})?\s*", re.A)
+_INTEGER = re.compile(r"\s*[+-]?[0-9]+\s*", re.A)
 
 
 @lru_cache(maxsize=256)
 def decimal(text: str) -> Fraction:
     """A decimal number, exactly."""
-    if len(text) > CHARACTERS or not DECIMAL.fullmatch(text):
+    if len(text) > CHARACTERS or not _DECIMAL.fullmatch(text):
         raise Unsupported(worded("the number '{text}'", text=text[:40]))
     return Fraction(text.strip())
 
 
-def integer(text: str) -> int:
-    if len(text) > CHARACTERS or not INTEGER.fullmatch(text):
+def _integer(text: str) -> int:
+    if len(text) > CHARACTERS or not _INTEGER.fullmatch(text):
         raise Unsupported(worded("the integer '{text}'", text=text[:40]))
     return int(text)
 
 
-def boolean(text: str) -> bool:
+def _boolean(text: str) -> bool:
     if text.strip() not in ("true", "false"):
         raise Unsupported(worded("the boolean '{text}'", text=text[:40]))
     return text.strip() == "true"
 
 
-def directed_pair(text: str) -> str:
+def _directed_pair(text: str) -> str:
     """Two identifiers, with one space between them."""
     pair = text.split()
     if len(pair) != 2:
@@ -145,11 +145,11 @@ def directed_pair(text: str) -> str:
 
 READ: dict[str, Callable[[str], Any]] = {
     "identifier": str.strip,
-    "directedPair": directed_pair,
+    "directedPair": _directed_pair,
     "string": str,
-    "integer": integer,
+    "integer": _integer,
     "float": decimal,
-    "boolean": boolean,
+    "boolean": _boolean,
 }
 """How a value of each base type is read."""
 
@@ -157,13 +157,13 @@ READ: dict[str, Callable[[str], Any]] = {
 # ------------------------------------------------------------ at the start of a run
 
 
-ZEROS: dict[str, tuple[Any, ...]] = {"integer": (0,), "float": (Fraction(0),)}
+_ZEROS: dict[str, tuple[Any, ...]] = {"integer": (0,), "float": (Fraction(0),)}
 
 
 def initial(declared: Declaration) -> Value:
     """An outcome before processing: its default, or 0 if it is a number without one."""
     if declared.value.null and declared.cardinality == "single":
-        return Value(declared.base, "single", ZEROS.get(declared.base, ()))
+        return Value(declared.base, "single", _ZEROS.get(declared.base, ()))
     return declared.value
 
 

@@ -63,7 +63,7 @@ from itembank.values.worded import worded
 # ------------------------------------------------------------ the lines, by question
 
 
-def to_an_inverse(question: Inverse) -> Iterator[Line]:
+def _to_an_inverse(question: Inverse) -> Iterator[Line]:
     number, m = question.number, question.modulus
     small(m)
     a = number % m
@@ -79,7 +79,7 @@ def to_an_inverse(question: Inverse) -> Iterator[Line]:
     yield "name", (str(number), str(m), str(y))
 
 
-def to_a_divisor(question: OfIntegers) -> Iterator[Line]:
+def _to_a_divisor(question: OfIntegers) -> Iterator[Line]:
     if question.function != "gcd" or len(question.numbers) != 2 or min(question.numbers) < 1:
         raise Unsupported(
             worded("a way to what is no greatest common divisor of two positive numbers")
@@ -94,7 +94,7 @@ def to_a_divisor(question: OfIntegers) -> Iterator[Line]:
         yield "multiples", (",".join(f"{n}={n // d}*{d}" for n in (a, b)),)
 
 
-def to_linear_solutions(question: Congruence, collected: bool) -> Iterator[Line]:
+def _to_linear_solutions(question: Congruence, collected: bool) -> Iterator[Line]:
     m = question.modulus
     b, a = (*question.coefficients, 0, 0)[:2]
     b = -b % m
@@ -119,7 +119,7 @@ def to_linear_solutions(question: Congruence, collected: bool) -> Iterator[Line]
     yield "check", (str(m),)
 
 
-def to_an_order(question: OrderOf) -> Iterator[Line]:
+def _to_an_order(question: OrderOf) -> Iterator[Line]:
     a, m = question.number, question.modulus
     small(m)
     if not 1 < a < m or gcd(a, m) > 1:
@@ -138,11 +138,11 @@ def to_an_order(question: OrderOf) -> Iterator[Line]:
     yield "exponent of 1", (str(before),)
 
 
-def to_a_power(question: PowerOf, told: Collection[Line]) -> Iterator[Line]:
+def _to_a_power(question: PowerOf, told: Collection[Line]) -> Iterator[Line]:
     """What reduces the base is taken as it is told, if it is so: the question holds the residue."""
-    (a, e, m), n = powered(question)
+    (a, e, m), n = _powered(question)
     for line in told:
-        if line[0] == "reduce base" and reduces(line[1][0], a, m):
+        if line[0] == "reduce base" and _reduces(line[1][0], a, m):
             yield line
     yield from factored_line(m)
     yield "euler", (f"φ({m})={n}", modulo(f"{a}^{n}", 1, m))
@@ -163,13 +163,13 @@ def to_a_power(question: PowerOf, told: Collection[Line]) -> Iterator[Line]:
         yield "result", (modulo(f"{a}^{e}", value, m),)
 
 
-def reduces(told: str, a: int, m: int) -> bool:
+def _reduces(told: str, a: int, m: int) -> bool:
     """Whether it is said that a is the least residue of another number, and so it is."""
     match = re.fullmatch(rf"(-?\d{{1,40}})≡{a}\(mod {m}\)", told)
     return match is not None and int(match[1]) % m == a != int(match[1])
 
 
-def powered(question: PowerOf) -> tuple[Numbers, int]:
+def _powered(question: PowerOf) -> tuple[Numbers, int]:
     """(base, exponent, modulus) and phi(modulus), by which the exponent is reduced."""
     m = question.modulus
     if len(question.exponents) != 1:
@@ -182,7 +182,7 @@ def powered(question: PowerOf) -> tuple[Numbers, int]:
     return (question.base % m, e, m), n
 
 
-def to_phi(question: OfNumber) -> Iterator[Line]:
+def _to_phi(question: OfNumber) -> Iterator[Line]:
     n = question.number
     if question.function != "phi":
         raise Unsupported(worded("a way to Carmichael's function"))
@@ -200,7 +200,7 @@ def to_phi(question: OfNumber) -> Iterator[Line]:
     yield "product of phi", (f"φ({n})={phi(n)}",)
 
 
-def missing(question: FactorialOf) -> Numbers:
+def _missing(question: FactorialOf) -> Numbers:
     """(p, how many factors are missing of (p - 1)!, their product); Unsupported if useless."""
     n, p = question.number, question.modulus
     small(p)
@@ -213,8 +213,8 @@ def missing(question: FactorialOf) -> Numbers:
     return p, k, product
 
 
-def to_a_factorial(question: FactorialOf) -> Iterator[Line]:
-    p, k, c = missing(question)
+def _to_a_factorial(question: FactorialOf) -> Iterator[Line]:
+    p, k, c = _missing(question)
     value = 2
     for j in range(3, k + 1):
         before, value = value, value * j % p
@@ -226,10 +226,10 @@ def to_a_factorial(question: FactorialOf) -> Iterator[Line]:
     yield "divide by missing", (f"{question.number}!≡-{y}≡{-y % p}(mod {p})",)
 
 
-Class = tuple[int, int]
+_Class = tuple[int, int]
 
 
-def rows_of(question: System, shown: Sequence[Congruence]) -> list[Class]:
+def _rows_of(question: System, shown: Sequence[Congruence]) -> list[_Class]:
     """(a, m) of each x = a (mod m), in the order in which they are shown."""
     if sorted(map(repr, shown)) != sorted(map(repr, question.congruences)):
         raise Unsupported(worded("a system that is shown in another form"))
@@ -240,14 +240,14 @@ def rows_of(question: System, shown: Sequence[Congruence]) -> list[Class]:
     return found
 
 
-def to_a_system(found: list[Class]) -> Iterator[Line]:
+def _to_a_system(found: list[_Class]) -> Iterator[Line]:
     moduli = [m for _a, m in found]
     whole = lcm(*moduli)
     if whole == prod(moduli):
-        yield from by_weights(found, whole)
+        yield from _by_weights(found, whole)
     elif len(found) == 2:
         one, other = found
-        yield from by_substitution(one, other, whole)
+        yield from _by_substitution(one, other, whole)
     else:
         raise Unsupported(
             worded("a way to a system of more than two congruences that share factors")
@@ -255,13 +255,13 @@ def to_a_system(found: list[Class]) -> Iterator[Line]:
     yield "check", (str(whole),)
 
 
-def weights(found: list[Class], whole: int) -> list[Class]:
+def _weights(found: list[_Class], whole: int) -> list[_Class]:
     """For each modulus the product of the others, and its inverse."""
     return [(whole // m, inverse(whole // m % m, m)) for _a, m in found]
 
 
-def by_weights(found: list[Class], whole: int) -> Iterator[Line]:
-    weighted = weights(found, whole)
+def _by_weights(found: list[_Class], whole: int) -> Iterator[Line]:
+    weighted = _weights(found, whole)
     inverses = listed(n for _c, n in weighted)
     if len(found) > 2:
         yield "product", (f"{product(m for _a, m in found)}={whole}",)
@@ -278,7 +278,7 @@ def by_weights(found: list[Class], whole: int) -> Iterator[Line]:
         yield "as it is", (modulo("x", total, whole),)
 
 
-def by_substitution(one: Class, other: Class, whole: int) -> Iterator[Line]:
+def _by_substitution(one: _Class, other: _Class, whole: int) -> Iterator[Line]:
     (a, m), (b, n) = one, other
     d = gcd(m, n)
     if (a - b) % d:
@@ -296,28 +296,28 @@ def by_substitution(one: Class, other: Class, whole: int) -> Iterator[Line]:
 # ------------------------------------------------------------ all of them
 
 
-def way_of(question: Question, told: Collection[Line], shown: Sequence[Congruence]) -> list[Line]:
+def _way_of(question: Question, told: Collection[Line], shown: Sequence[Congruence]) -> list[Line]:
     """The lines of the way, in order; `told` are those that may be."""
     names = {name for name, _ in told}
     match question:
         case Inverse():
-            return list(to_an_inverse(question))
+            return list(_to_an_inverse(question))
         case OfIntegers():
-            return list(to_a_divisor(question))
+            return list(_to_a_divisor(question))
         case OrderOf():
-            return list(to_an_order(question))
+            return list(_to_an_order(question))
         case PowerOf():
-            return list(to_a_power(question, told))
+            return list(_to_a_power(question, told))
         case OfNumber():
-            return list(to_phi(question))
+            return list(_to_phi(question))
         case FactorialOf():
-            return list(to_a_factorial(question))
+            return list(_to_a_factorial(question))
         case System():
-            return list(to_a_system(rows_of(question, shown)))
+            return list(_to_a_system(_rows_of(question, shown)))
         case Roots():
             return list(to_a_primitive_root(question))
         case TwoUnknowns():
-            return list(to_a_pair(question, letters_told(told)))
+            return list(to_a_pair(question, _letters_told(told)))
         case PowerOfUnknown():
             return list(to_a_root(question))
         case Congruence() if "take indices" in names:
@@ -325,7 +325,7 @@ def way_of(question: Question, told: Collection[Line], shown: Sequence[Congruenc
         case Congruence() if "invert exponent" in names:
             return list(to_a_root(question))
         case Congruence():
-            way = list(to_linear_solutions(question, "collect" in names))
+            way = list(_to_linear_solutions(question, "collect" in names))
             return way if "check" in names or way[0][0] != "collect" else way[:-1]
     raise Unsupported(
         worded(
@@ -335,7 +335,7 @@ def way_of(question: Question, told: Collection[Line], shown: Sequence[Congruenc
     )
 
 
-def letters_told(told: Collection[Line]) -> tuple[str, str]:
+def _letters_told(told: Collection[Line]) -> tuple[str, str]:
     """The unknowns in the order of the alphabet: the one that is eliminated is the second."""
     found = {parts[0] for name, parts in told if name in ("eliminate", "put in")}
     if len(found) != 2 or not all(re.fullmatch("[a-z]", letter) for letter in found):
@@ -363,7 +363,7 @@ def ordered(
     read = {
         name: read_line(line, phrases.ways, phrases.answer.joint) for name, line in lines.items()
     }
-    way = way_of(question, [line for told in read.values() for line in told], shown)
+    way = _way_of(question, [line for told in read.values() for line in told], shown)
     place: dict[str, int] = {}
     faults, out = [], set()
     moduli = tuple(row.modulus for row in shown) if isinstance(question, System) else ()
@@ -390,13 +390,13 @@ def stages(question: Question, shown: Sequence[Congruence]) -> list[Stage]:
     """The stages that lead to the answer, the last its own."""
     match question:
         case OfIntegers():
-            return divisor_stages(question)
+            return _divisor_stages(question)
         case Inverse():
-            return inverse_stages(question)
+            return _inverse_stages(question)
         case PowerOfUnknown():
-            return root_stages(question)
+            return _root_stages(question)
         case Congruence(coefficients=coefficients) if len(coefficients) > 2:
-            return root_stages(question)
+            return _root_stages(question)
         case OrderOf():
             a, m = question.number, question.modulus
             small(m)
@@ -410,7 +410,7 @@ def stages(question: Question, shown: Sequence[Congruence]) -> list[Stage]:
                 ("order", (str(a), str(m)), (t,)),
             ]
         case PowerOf():
-            (a, e, m), n = powered(question)
+            (a, e, m), n = _powered(question)
             value = to_the_power(a, e % n, m)
             return [
                 ("phi", (f"φ({m})",), (n,)),
@@ -418,28 +418,28 @@ def stages(question: Question, shown: Sequence[Congruence]) -> list[Stage]:
                 ("power asked", (str(m),), (value,)),
             ]
         case FactorialOf():
-            p, k, c = missing(question)
+            p, k, c = _missing(question)
             return [
                 ("missing of", (f"{p - 1}!",), (k,)),
                 ("product of missing", (str(p),), (c,)),
                 ("factorial asked", (str(p),), (-inverse(c, p) % p,)),
             ]
         case System():
-            found = rows_of(question, shown)
+            found = _rows_of(question, shown)
             whole = lcm(*(m for _a, m in found))
             if whole != prod(m for _a, m in found):
                 raise Unsupported(worded("stages to a system whose moduli share factors"))
-            weighted = zip(found, weights(found, whole), strict=True)
+            weighted = zip(found, _weights(found, whole), strict=True)
             asked = [("inverse asked", (str(c), str(m)), (n,)) for (_a, m), (c, n) in weighted]
-            return [*asked, whole_answer(question, whole)]
+            return [*asked, _whole_answer(question, whole)]
         case Congruence():
-            return linear_stages(question)
+            return _linear_stages(question)
     raise Unsupported(
         worded("stages of a question of the type {name}", name=type(question).__name__)
     )
 
 
-def inverse_stages(question: Inverse) -> list[Stage]:
+def _inverse_stages(question: Inverse) -> list[Stage]:
     number, m = question.number, question.modulus
     small(m)
     rows = divisions(m, number % m)
@@ -452,7 +452,7 @@ def inverse_stages(question: Inverse) -> list[Stage]:
     ]
 
 
-def root_stages(question: Congruence | PowerOfUnknown) -> list[Stage]:
+def _root_stages(question: Congruence | PowerOfUnknown) -> list[Stage]:
     k, a, m = power_asked(question)
     small(m)
     n = phi(m)
@@ -463,11 +463,11 @@ def root_stages(question: Congruence | PowerOfUnknown) -> list[Stage]:
     return [
         ("phi", (f"φ({m})",), (n,)),
         ("inverse of exponent", (str(k),), (inverse(k % n, n),)),
-        whole_answer(question, m),
+        _whole_answer(question, m),
     ]
 
 
-def divisor_stages(question: OfIntegers) -> list[Stage]:
+def _divisor_stages(question: OfIntegers) -> list[Stage]:
     if question.function != "gcd" or len(question.numbers) != 2 or min(question.numbers) < 1:
         raise Unsupported(
             worded("stages to what is no greatest common divisor of two positive numbers")
@@ -484,7 +484,7 @@ def divisor_stages(question: OfIntegers) -> list[Stage]:
     ]
 
 
-def linear_stages(question: Congruence) -> list[Stage]:
+def _linear_stages(question: Congruence) -> list[Stage]:
     m = question.modulus
     b, a = (*question.coefficients, 0, 0)[:2]
     d = gcd(a, m)
@@ -495,11 +495,11 @@ def linear_stages(question: Congruence) -> list[Stage]:
         ("divisor of two", (str(a), str(m)), (d,)),
         ("right side", (), (-b % m // d,)),
         ("inverse after division", (), (inverse(a // d, m // d),)),
-        whole_answer(question, m),
+        _whole_answer(question, m),
     ]
 
 
-def whole_answer(question: Question, m: int) -> Stage:
+def _whole_answer(question: Question, m: int) -> Stage:
     found = solutions(question)
     if found is None:
         raise Unsupported(worded("solutions modulo {m} that are too many to list", m=m))

@@ -35,20 +35,20 @@ def to_a_pair(question: TwoUnknowns, letters: tuple[str, str]) -> Iterator[Line]
     if gcd(d, m) > 1 or gcd(b1, m) > 1:
         raise Unsupported(worded("a way to a pair by another method than elimination"))
     one, other = letters
-    yield "eliminate", (other, str(b2), str(b1), modulo(times(d), e, m))
+    yield "eliminate", (other, str(b2), str(b1), modulo(_times(d), e, m))
     x = inverse(d, m) * e % m
     if d > 1:
         yield "invert", (modulo(f"{d}*{inverse(d, m)}", 1, m),)
         yield "find", (one, modulo("x", x, m))
     f = (-c1 - a1 * x) % m
-    yield "put in", (one, modulo(times(b1), f, m))
+    yield "put in", (one, modulo(_times(b1), f, m))
     if b1 > 1:
         y = inverse(b1, m)
         yield "find second", (str(y), str(b1), other, modulo("x", y * f % m, m))
     yield "check", (str(m),)
 
 
-def times(a: int) -> str:
+def _times(a: int) -> str:
     return f"{a}x" if a > 1 else "x"
 
 
@@ -83,7 +83,7 @@ def by_indices(question: Congruence, told: Collection[Line]) -> Iterator[Line]:
     small(m)
     constant, *others = question.coefficients
     a, n, c, whole = others[-1] if others else 0, len(others), -constant % m, phi(m)
-    g = base_told(told)
+    g = _base_told(told)
     if n < 2 or any(others[:-1]) or gcd(a * c, m) > 1 or n >= whole:
         raise Unsupported(worded("a way by indices to what is no power of the unknown"))
     powers = [to_the_power(g, k, m) for k in range(whole)]
@@ -99,18 +99,18 @@ def by_indices(question: Congruence, told: Collection[Line]) -> Iterator[Line]:
     indices = [y for y in range(whole) if (n * y - r) % whole == 0]
     if not indices or r == 0:
         raise Unsupported(worded("a way by indices to solutions that there are not, or in sight"))
-    yield "take indices", (*index_told(told), modulo(f"{n}x", r, whole))
+    yield "take indices", (*_index_told(told), modulo(f"{n}x", r, whole))
     if d == 1:
         yield "coprime", (f"gcd({n},{whole})=1",)
     else:
-        yield "divide by", (modulo(times(n // d), r // d, whole // d),)
+        yield "divide by", (modulo(_times(n // d), r // d, whole // d),)
     if n > d:
         yield "invert", (modulo(f"{n // d}*{inverse(n // d, whole // d)}", 1, whole // d),)
     yield "all indices", (modulo("x", listed(indices), whole),)
     yield "turn back", (modulo("x", listed(powers[y] for y in indices), m),)
 
 
-def base_told(told: Collection[Line]) -> int:
+def _base_told(told: Collection[Line]) -> int:
     """The base of the powers that are looked up."""
     for name, parts in told:
         if name == "look up" and (match := re.match(r"(\d{1,6})\^", parts[0])):
@@ -118,7 +118,7 @@ def base_told(told: Collection[Line]) -> int:
     raise Unsupported(worded("a way by indices that looks up none"))
 
 
-def index_told(told: Collection[Line]) -> tuple[str, str]:
+def _index_told(told: Collection[Line]) -> tuple[str, str]:
     """The letters of the index and of the unknown, as they are told."""
     for name, parts in told:
         if name == "take indices" and parts[0] != parts[1]:

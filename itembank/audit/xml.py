@@ -74,7 +74,7 @@ def alone(element: Element) -> Element:
     return element if element.getparent() is None else deepcopy(element)
 
 
-LANGUAGE = "{http://www.w3.org/XML/1998/namespace}lang"
+_LANGUAGE = "{http://www.w3.org/XML/1998/namespace}lang"
 
 
 def language_of(element: Element) -> str:
@@ -82,13 +82,13 @@ def language_of(element: Element) -> str:
 
     English where none is named: a platform would show it as it is.
     """
-    return language_named(element) or "en"
+    return _language_named(element) or "en"
 
 
-def language_named(element: Element) -> str:
+def _language_named(element: Element) -> str:
     """The same; "" where none is named."""
     for e in (element, *element.iterancestors()):
-        tag = e.get(LANGUAGE) or e.get("lang")
+        tag = e.get(_LANGUAGE) or e.get("lang")
         if tag:
             return str(tag)
     return ""
@@ -96,5 +96,5 @@ def language_named(element: Element) -> str:
 
 def keep_language(element: Element) -> None:
     """Let an element name its language itself, so that it has it alone too."""
-    if not (element.get(LANGUAGE) or element.get("lang")) and (tag := language_named(element)):
-        element.set(LANGUAGE, tag)
+    if not (element.get(_LANGUAGE) or element.get("lang")) and (tag := _language_named(element)):
+        element.set(_LANGUAGE, tag)

@@ -24,7 +24,7 @@ def article(page: Writer, e: Entry, number: int, total: int) -> Element:
             h("h2", title, e.title),
             *([h("p", {"class": "risks"}, "; ".join(e.risks))] if e.risks and not e.unread else []),
             *([h("p", {"class": "note"}, e.note)] if e.note else []),
-            unread(page, e) if e.unread else question(page, e),
+            _unread(page, e) if e.unread else _question(page, e),
             *e.also,
             h("p", {"class": "outcome", "tabindex": "-1"}),
             h("div", {"class": "revealed"}, *e.revealed),
@@ -32,7 +32,7 @@ def article(page: Writer, e: Entry, number: int, total: int) -> Element:
     )
 
 
-def question(page: Writer, e: Entry) -> Element:
+def _question(page: Writer, e: Entry) -> Element:
     return h(
         "form",
         {"class": "question"},
@@ -46,7 +46,7 @@ def question(page: Writer, e: Entry) -> Element:
     )
 
 
-def unread(page: Writer, e: Entry) -> Element:
+def _unread(page: Writer, e: Entry) -> Element:
     why = page.quoting(say("could not be read: {why}", why=QUOTED), e.unread)
     what = say(
         "Nobody has seen this question here, so that it cannot be accepted. Open it where"
@@ -81,7 +81,7 @@ def decision_form(page: Writer) -> Element:
             h(
                 "div",
                 {"class": "facets"},
-                *(facet(page, i, name) for i, name in enumerate(FACETS)),
+                *(_facet(page, i, name) for i, name in enumerate(FACETS)),
                 h("details", {"class": "standing"}, h("summary", again)),
             ),
         ),
@@ -102,12 +102,12 @@ def decision_form(page: Writer) -> Element:
     )
 
 
-def facet(page: Writer, i: int, name: str) -> Element:
+def _facet(page: Writer, i: int, name: str) -> Element:
     return h(
         "fieldset",
         {"data-facet": name},
         h("legend", page.text(vocabulary.FACETS[name])),
-        *judged(page, f"ITEM-{i}", say("Accept"), say("Return"), say("Comment")),
+        *_judged(page, f"ITEM-{i}", say("Accept"), say("Return"), say("Comment")),
     )
 
 
@@ -118,11 +118,11 @@ def settling_form(page: Writer) -> Element:
         {"class": "settling"},
         h("legend", ""),
         h("p", {"class": "note"}),
-        *judged(page, "ITEM-settling-PLACE", say("Set aside"), say("Uphold"), say("Reason")),
+        *_judged(page, "ITEM-settling-PLACE", say("Set aside"), say("Uphold"), say("Reason")),
     )
 
 
-def judged(page: Writer, place: str, accept: Said, back: Said, comment: Said) -> Iterator[Element]:
+def _judged(page: Writer, place: str, accept: Said, back: Said, comment: Said) -> Iterator[Element]:
     """Two verdicts to choose from, and a comment."""
     for verdict, word in (("accepted", accept), ("returned", back)):
         box = {"type": "radio", "name": f"facet-{place}", "value": verdict}

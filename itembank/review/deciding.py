@@ -97,7 +97,7 @@ class Word:
         }
 
 
-def word_from(stored: dict[str, Any]) -> Word:
+def _word_from(stored: dict[str, Any]) -> Word:
     about = {name: stored.pop(name) for name in ("reviewer", "date", "term")}
     kind = Settlement if "over" in stored else Decision
     return Word(**about, decision=kind.model_validate(stored))
@@ -117,7 +117,7 @@ class Record:
         if not self.path.is_file():
             return ()
         try:
-            return tuple(map(word_from, json.loads(self.path.read_bytes())["decisions"]))
+            return tuple(map(_word_from, json.loads(self.path.read_bytes())["decisions"]))
         except (ValueError, KeyError, TypeError, AttributeError) as e:
             raise DecisionError(
                 worded(
@@ -161,7 +161,7 @@ def record_beside(pool: Path) -> Record:
 
 Outcome = Literal["stands", "in part", "changed", "gone"]
 
-STANDING = ("stands", "in part")
+_STANDING = ("stands", "in part")
 """The outcomes of what goes on record."""
 
 
@@ -183,7 +183,7 @@ class Applied:
 
 
 @dataclass(frozen=True)
-class Items:
+class _Items:
     """The items as they are now, by hash, name and place."""
 
     by_hash: dict[str, Item] = field(default_factory=dict)
@@ -191,7 +191,7 @@ class Items:
     by_place: dict[tuple[str, int], Item] = field(default_factory=dict)
 
     @classmethod
-    def of(cls, items: Iterable[Item]) -> "Items":
+    def of(cls, items: Iterable[Item]) -> "_Items":
         found = cls()
         for item in items:
             found.by_hash[item.fingerprint] = item
@@ -209,23 +209,23 @@ class Items:
 
 def applied(decisions: Decisions, items: Iterable[Item]) -> Iterator[Applied]:
     """Each decision against the items; DecisionError where a file shows what no item showed."""
-    held = Items.of(items)
+    held = _Items.of(items)
     for word in decisions.words:
         now = held.meant(word)
         if now is None:
             yield Applied(decision=word, outcome="gone", title=word.item)
         else:
-            yield applied_to(word, now)
+            yield _applied_to(word, now)
 
 
-def applied_to(word: Decision | Settlement, now: Item) -> Applied:
+def _applied_to(word: Decision | Settlement, now: Item) -> Applied:
     left = {f.facet for said in carried([word.spoken("", "")], [now]) for f in said.facets}
     said = word.facets if isinstance(word, Decision) else [word.facet]
     void = tuple(facet for facet in said if facet not in left)
     difference: tuple[str, ...] = ()
     if isinstance(word, Decision):
         difference = what_changed(word.seen, seen_lines(now))
-        refuse_false_lines(word, now, difference)
+        _refuse_false_lines(word, now, difference)
     outcome: Outcome = "in part" if left else "changed"
     return Applied(
         decision=word,
@@ -237,7 +237,7 @@ def applied_to(word: Decision | Settlement, now: Item) -> Applied:
     )
 
 
-def refuse_false_lines(word: Decision, now: Item, difference: Sequence[str]) -> None:
+def _refuse_false_lines(word: Decision, now: Item, difference: Sequence[str]) -> None:
     """DecisionError where the lines, or the hashes of facets, are not those of the item's hash."""
     whole = word.fingerprint == now.fingerprint
     wrong = [facet for facet, mark in word.hashes.items() if mark != now.facets[facet]]
@@ -287,7 +287,7 @@ def words_of(decisions: Decisions, outcomes: Iterable[Applied]) -> tuple[Word, .
             decision=outcome.decision,
         )
         for outcome in outcomes
-        if outcome.outcome in STANDING
+        if outcome.outcome in _STANDING
     )
 
 
@@ -318,8 +318,8 @@ def refuse_false_settlements(
         word = settlement.spoken(decisions.reviewer, decisions.date)
         if replace(word, item=item) in said.get(item, ()):
             continue
-        fault = party(decisions.reviewer, author, settlement, said.get(item, ()))
-        fault = fault or no_return(decisions.date, settlement, returns.get(item, ()))
+        fault = _party(decisions.reviewer, author, settlement, said.get(item, ()))
+        fault = fault or _no_return(decisions.date, settlement, returns.get(item, ()))
         facet = own.get(settlement.item, {}).get(settlement.facet)
         if not fault and facet and facet.verdict != settlement.verdict:
             fault = worded(
@@ -337,7 +337,7 @@ def refuse_false_settlements(
             )
 
 
-def party(reviewer: str, author: str, settlement: Settlement, said: Iterable[Spoken]) -> str:
+def _party(reviewer: str, author: str, settlement: Settlement, said: Iterable[Spoken]) -> str:
     """Why this reviewer is no third person; "" if it is one."""
     if folded(reviewer) == folded(settlement.over):
         return worded(
@@ -357,7 +357,7 @@ def party(reviewer: str, author: str, settlement: Settlement, said: Iterable[Spo
     return ""
 
 
-def no_return(date: str, settlement: Settlement, returns: Iterable[Return]) -> str:
+def _no_return(date: str, settlement: Settlement, returns: Iterable[Return]) -> str:
     """Why there is no return to settle on this date; "" if there is one."""
     for found in returns:
         if found.facet == settlement.facet and folded(found.person) == folded(settlement.over):
@@ -471,7 +471,7 @@ def with_stories(release: Release, words: Sequence[Word]) -> Release:
     A story is accepted with the wording of its item as it is.  Raises DecisionError where nobody
     has accepted one, or a return of it is open.
     """
-    stories = [item for group in release.groups if is_story(group) for item in group.items]
+    stories = [item for group in release.groups if _is_story(group) for item in group.items]
     accepted = accepted_facets(carried(spoken(words), stories))
     left = [i for i in stories if "wording" not in accepted.get(i.fingerprint, {})]
     refuse_unaccepted(left, len(stories))
@@ -498,7 +498,7 @@ def refuse_unaccepted(left: Sequence[Item], stories: int) -> None:
     )
 
 
-def is_story(group: Group) -> bool:
+def _is_story(group: Group) -> bool:
     """Whether stories stand in the place of the questions of a group, which are of one family."""
     first = next(iter(group.items), None)
     return first is not None and bool(first.formal)

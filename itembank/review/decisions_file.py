@@ -28,27 +28,27 @@ from itembank.values.worded import laid_out, worded
 if TYPE_CHECKING:
     from pydantic_core import ErrorDetails
 
-Thing = TypeVar("Thing", bound=Hashable)
+_Thing = TypeVar("_Thing", bound=Hashable)
 
 FORMAT = "itembank decisions 1"
 
-MOST_CHARACTERS = 200_000_000
+_MOST_CHARACTERS = 200_000_000
 """The longest decisions file that is read."""
 
-YEARS = range(2000, 2100)
+_YEARS = range(2000, 2100)
 """The years of a decision: no pool is older, and a clock that is set wrong says others."""
 
 
-MOST_FAULTS = 5
+_MOST_FAULTS = 5
 """The faults of a file that are told at once."""
 
-MOST_FOUND = 60
+_MOST_FOUND = 60
 """Characters of what was found."""
 
-BOM = b"\xef\xbb\xbf"
+_BOM = b"\xef\xbb\xbf"
 """Stands first in files that some editors have saved as UTF-8, and says nothing."""
 
-PATTERNS: dict[str | int, str] = {
+_PATTERNS: dict[str | int, str] = {
     "date": "a day such as 2027-01-15",
     "item": "the name of an item",
     "hash": "a hash, 64 digits from 0 to 9 and a to f",
@@ -62,7 +62,7 @@ class DecisionError(ItemBankError):
 # ------------------------------------------------------------ its parts
 
 
-def readable_name(name: str) -> str:
+def _readable_name(name: str) -> str:
     """The name; ValueError where a reader sees none, or does not see all of it."""
     hidden = hidden_character(name)
     if hidden:
@@ -72,12 +72,12 @@ def readable_name(name: str) -> str:
     return name
 
 
-def day_of_the_calendar(date: str) -> str:
+def _day_of_the_calendar(date: str) -> str:
     """The date; ValueError where the calendar has no such day, or the year is out of range."""
     year, month, day = map(int, date.split("-"))
-    if year not in YEARS:
+    if year not in _YEARS:
         raise ValueError(
-            f"expected a year from {YEARS[0]} to {YEARS[-1]}, found {date}; set the clock of the "
+            f"expected a year from {_YEARS[0]} to {_YEARS[-1]}, found {date}; set the clock of the "
             "machine that saved the file"
         )
     if not (1 <= month <= 12 and 1 <= day <= monthrange(year, month)[1]):
@@ -85,7 +85,7 @@ def day_of_the_calendar(date: str) -> str:
     return date
 
 
-def a_reason(comment: str) -> str:
+def _a_reason(comment: str) -> str:
     if not can_be_read(comment):
         raise ValueError("expected a comment that says why, found none")
     return comment
@@ -94,9 +94,9 @@ def a_reason(comment: str) -> str:
 Text = Annotated[str, Field(max_length=20_000)]
 Hash = Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
 ItemName = Annotated[str, Field(pattern=r"^item-[0-9a-f]{16}(-[a-z]{2,3}(-[A-Za-z0-9]{2,8})*)?$")]
-Name = Annotated[str, Field(min_length=1, max_length=200), AfterValidator(readable_name)]
+Name = Annotated[str, Field(min_length=1, max_length=200), AfterValidator(_readable_name)]
 Date = Annotated[
-    str, Field(pattern=r"^[0-9]{4}-[0-9]{2}-[0-9]{2}$"), AfterValidator(day_of_the_calendar)
+    str, Field(pattern=r"^[0-9]{4}-[0-9]{2}-[0-9]{2}$"), AfterValidator(_day_of_the_calendar)
 ]
 FacetName = Literal["key", "wording", "distractors and feedback", "accessibility"]
 
@@ -175,7 +175,7 @@ class Settlement(Shape):
     over: Name
     """The reviewer whose return it is."""
     verdict: Verdict
-    comment: Annotated[Text, AfterValidator(a_reason)]
+    comment: Annotated[Text, AfterValidator(_a_reason)]
     hashes: dict[FacetName, Hash] = {}
     """The hash of what the facet is about; none in a file of an older packet."""
 
@@ -211,14 +211,14 @@ class Decisions(Shape):
 
     @model_validator(mode="after")
     def each_thing_is_said_once(self) -> "Decisions":
-        twice = repeated(d.item for d in self.decisions)
+        twice = _repeated(d.item for d in self.decisions)
         if twice:
             words = sorted({d.verdict for d in self.decisions if d.item == twice})
             raise ValueError(
                 f"expected one decision on each item, found {' and '.join(words)} for {twice}; "
                 "decide which it is"
             )
-        settled = repeated((s.item, s.facet, folded(s.over)) for s in self.settlements)
+        settled = _repeated((s.item, s.facet, folded(s.over)) for s in self.settlements)
         if settled:
             item, facet, _over = settled
             raise ValueError(
@@ -241,9 +241,9 @@ class Decisions(Shape):
         return self
 
 
-def repeated(things: Iterable[Thing]) -> Thing | None:
+def _repeated(things: Iterable[_Thing]) -> _Thing | None:
     """The first thing that comes a second time."""
-    seen: set[Thing] = set()
+    seen: set[_Thing] = set()
     for thing in things:
         if thing in seen:
             return thing
@@ -296,15 +296,15 @@ def schema() -> dict[str, Any]:
 def read_decisions(path: Path) -> Decisions:
     """The decisions of a file; DecisionError with its first faults."""
     try:
-        if path.stat().st_size > MOST_CHARACTERS:
+        if path.stat().st_size > _MOST_CHARACTERS:
             raise DecisionError(
                 worded(
                     "{path}: longer than {most_characters} bytes",
                     path=path,
-                    most_characters=MOST_CHARACTERS,
+                    most_characters=_MOST_CHARACTERS,
                 )
             )
-        data = path.read_bytes().removeprefix(BOM)
+        data = path.read_bytes().removeprefix(_BOM)
     except OSError as e:
         raise DecisionError(
             worded("{path}: cannot be read: {strerror}", path=path, strerror=e.strerror)
@@ -312,19 +312,19 @@ def read_decisions(path: Path) -> Decisions:
     try:
         decisions = Decisions.model_validate_json(data)
     except ValidationError as e:
-        faults = list(map(fault_of, e.errors(include_url=False)))
-        first = [fault for fault in faults if fault.startswith("format: ")] or faults[:MOST_FAULTS]
+        faults = list(map(_fault_of, e.errors(include_url=False)))
+        first = [fault for fault in faults if fault.startswith("format: ")] or faults[:_MOST_FAULTS]
         raise DecisionError("\n".join(f"{path}: {fault}" for fault in first)) from None
     try:
-        json.loads(data, object_pairs_hook=said_once)
+        json.loads(data, object_pairs_hook=_said_once)
     except ValueError as e:
         raise DecisionError(laid_out("{path}: {error}", path=path, error=e)) from None
     return decisions
 
 
-def fault_of(error: "ErrorDetails") -> str:
+def _fault_of(error: "ErrorDetails") -> str:
     """What is wrong with a file, and where."""
-    place, kind, found = error["loc"], error["type"], shortened(error["input"])
+    place, kind, found = error["loc"], error["type"], _shortened(error["input"])
     name = place[-1] if place else "the file"
     where = ".".join(map(str, place)) or "the file"
     match kind:
@@ -339,7 +339,7 @@ def fault_of(error: "ErrorDetails") -> str:
         case "extra_forbidden":
             what = "expected no field of this name; it may be of a later version of the packet"
         case "string_pattern_mismatch":
-            what = f"expected {PATTERNS.get(name, PATTERNS['hash'])}, found {found}"
+            what = f"expected {_PATTERNS.get(name, _PATTERNS['hash'])}, found {found}"
         case "string_too_short":
             what = "expected a name, found none; say who decided"
         case _:
@@ -348,14 +348,14 @@ def fault_of(error: "ErrorDetails") -> str:
     return f"{where}: {what}"
 
 
-def shortened(found: object) -> str:
+def _shortened(found: object) -> str:
     text = repr(found)
-    return text if len(text) <= MOST_FOUND else f"{text[:MOST_FOUND]}..."
+    return text if len(text) <= _MOST_FOUND else f"{text[:_MOST_FOUND]}..."
 
 
-def said_once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+def _said_once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     """An object of JSON; ValueError where a name has two values, of which a reader takes one."""
-    twice = repeated(name for name, _value in pairs)
+    twice = _repeated(name for name, _value in pairs)
     if twice is not None:
         raise ValueError(f"expected each name once in an object, found {twice!r} twice")
     return dict(pairs)

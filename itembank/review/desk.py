@@ -5,7 +5,7 @@ from itembank.notation.elements import Element
 from itembank.review.article import button
 from itembank.review.writer import Writer, h
 
-KEYS: tuple[tuple[Said | str, Said], ...] = (
+_KEYS: tuple[tuple[Said | str, Said], ...] = (
     ("1 – 9", say("choose that option; once the key is shown, return that facet")),
     (say("Enter"), say("compare the answer with the key")),
     ("k", say("show the key unanswered")),
@@ -53,7 +53,7 @@ def help_dialog(page: Writer) -> Element:
         "dialog",
         {"id": "help", "aria-labelledby": "help-title"},
         h("h2", {"id": "help-title"}, page.text(say("Keys"))),
-        h("dl", {"class": "keys"}, *(key_line(page, key, told) for key, told in KEYS)),
+        h("dl", {"class": "keys"}, *(_key_line(page, key, told) for key, told in _KEYS)),
         h(
             "label",
             h("input", {"type": "checkbox", "id": "keys-on", "checked": "checked"}),
@@ -63,7 +63,7 @@ def help_dialog(page: Writer) -> Element:
     )
 
 
-def key_line(page: Writer, key: Said | str, told: Said) -> Element:
+def _key_line(page: Writer, key: Said | str, told: Said) -> Element:
     name = page.text(key) if isinstance(key, Said) else key
     return h("div", h("dt", h("kbd", name)), h("dd", page.text(told)))
 

@@ -32,7 +32,7 @@ from itembank.review.script_words import SCRIPT_WORDS
 from itembank.review.writer import Writer, h
 from itembank.values.verdicts import FACETS, Spoken
 
-SCRIPTS = (
+_SCRIPTS = (
     "kept.js",
     "answers.js",
     "files.js",
@@ -47,7 +47,7 @@ SCRIPTS = (
 )
 """The parts of the page's script, in their order."""
 
-NOBODY: Mapping[str, str] = {}
+_NOBODY: Mapping[str, str] = {}
 
 
 def packet_of_release(
@@ -55,14 +55,14 @@ def packet_of_release(
     words: Iterable[Spoken] = (),
     beside: Iterable[Spoken] = (),
     language: str | None = None,
-    guessing: Mapping[str, str] = NOBODY,
+    guessing: Mapping[str, str] = _NOBODY,
     others: Sequence[Release] = (),
 ) -> bytes:
     """The packet of a pool's items for a term; the same items and words give the same bytes.
 
     `words`: what is on record of them.  What is accepted as it is is not asked again, and what has
     changed since is shown.  An item with an open return says whose it is, once its key is shown,
-    and takes down how a third person settles it.  `beside`: what is on another record, whose
+    and takes down how a third person settles it.  `_beside`: what is on another record, whose
     returns hold too, and whose acceptances do not count.  `language`: the reviewer's, None for
     that of the release; what students see stays in its own.  `guessing`: by family, why it wants
     that its questions can be guessed.  `others`: the same questions in the other languages of the
@@ -82,7 +82,7 @@ def packet_of_release(
         )
         for item in items
     ]
-    return packet(
+    return _packet(
         page,
         title=release.title,
         title_language=release.language,
@@ -99,7 +99,7 @@ def packet_of_package(path: Path, language: str = ENGLISH) -> bytes:
     """The packet of a finished package, as its own files show it; PackageError if it is none."""
     page = Writer(language)
     entries, findings = package_entries(page, path)
-    return packet(
+    return _packet(
         page,
         title=path.name,
         title_language=language,
@@ -111,7 +111,7 @@ def packet_of_package(path: Path, language: str = ENGLISH) -> bytes:
     )
 
 
-def packet(
+def _packet(
     page: Writer,
     *,
     title: str,
@@ -121,7 +121,7 @@ def packet(
     source: dict[str, str],
     findings: Sequence[str] = (),
     guesses: Sequence[Row] = (),
-    guessing: Mapping[str, str] = NOBODY,
+    guessing: Mapping[str, str] = _NOBODY,
     languages: Sequence[str] = (),
 ) -> bytes:
     mark = packet_hash(str(e.data["fingerprint"]) for e in entries)
@@ -147,7 +147,7 @@ def packet(
             h("meta", {"name": "viewport", "content": "width=device-width, initial-scale=1"}),
             h("meta", {"name": "robots", "content": "noindex"}),
             h("title", page.text(say("Review: {title}", title=title))),
-            h("style", beside("packet.css")),
+            h("style", _beside("packet.css")),
             h("script", "document.documentElement.className = 'js';"),
         ),
         h(
@@ -159,32 +159,32 @@ def packet(
             h(
                 "main",
                 {"id": "main", "tabindex": "-1"},
-                first_page(page, entries, findings, mark, guesses, guessing, languages),
+                _first_page(page, entries, findings, mark, guesses, guessing, languages),
             ),
             help_dialog(page),
             h("template", {"id": "decision-form"}, decision_form(page)),
             h("template", {"id": "settling-form"}, settling_form(page)),
             h("div", {"id": "said", "role": "status", "aria-live": "polite"}),
             h("div", {"id": "heard", "role": "status", "aria-live": "polite"}),
-            h("script", {"type": "application/json", "id": "items"}, embedded(data)),
-            h("script", {"type": "text/plain", "id": "packed"}, packed(pages(page, entries))),
-            h("script", *map(beside, SCRIPTS)),
+            h("script", {"type": "application/json", "id": "items"}, _embedded(data)),
+            h("script", {"type": "text/plain", "id": "packed"}, packed(_pages(page, entries))),
+            h("script", *map(_beside, _SCRIPTS)),
         ),
     )
     return ("<!DOCTYPE html>\n" + written([whole])).encode()
 
 
-def pages(page: Writer, entries: Sequence[Entry]) -> Iterator[str]:
+def _pages(page: Writer, entries: Sequence[Entry]) -> Iterator[str]:
     """The page of each item, written out."""
     for n, e in enumerate(entries, 1):
         yield written([article(page, e, n, len(entries))])
 
 
-def beside(name: str) -> Markup:
+def _beside(name: str) -> Markup:
     return Markup((Path(__file__).parent / name).read_text(encoding="utf-8"))
 
 
-def embedded(data: object) -> str:
+def _embedded(data: object) -> str:
     """JSON that can stand in a script element: every < is escaped."""
     return json.dumps(data, ensure_ascii=False, separators=(",", ":")).replace("<", "\\u003c")
 
@@ -192,7 +192,7 @@ def embedded(data: object) -> str:
 # ------------------------------------------------------------ the first page
 
 
-def first_page(
+def _first_page(
     page: Writer,
     entries: Sequence[Entry],
     findings: Sequence[str],
@@ -206,24 +206,24 @@ def first_page(
         {"id": "overview", "class": "page"},
         h("h2", {"tabindex": "-1"}, page.text(say("Overview"))),
         h("p", {"class": "caution"}, caution(page.language)),
-        h("div", {"class": "lead"}, h("p", page.text(INSTRUCTIONS))),
+        h("div", {"class": "lead"}, h("p", page.text(_INSTRUCTIONS))),
         facts_list(
             page,
             (
-                (say("Items"), page.text(how_many(entries))),
-                *spoken_in(page, languages),
+                (say("Items"), page.text(_how_many(entries))),
+                *_spoken_in(page, languages),
                 (say("Hash of this packet"), mark),
             ),
         ),
-        *of_the_package(page, findings),
-        *held_items(page, entries),
+        *_of_the_package(page, findings),
+        *_held_items(page, entries),
         *files(page),
         *overview(page, entries, guesses, guessing),
         paper(page),
     )
 
 
-INSTRUCTIONS = say(
+_INSTRUCTIONS = say(
     "Answer each question before you see its key; the key and the evidence then open."
     " Accept or return the item facet by facet, with a comment where you return it."
     " Your work is kept in this browser. When you are done, save the decisions and"
@@ -231,14 +231,14 @@ INSTRUCTIONS = say(
 )
 
 
-def how_many(entries: Sequence[Entry]) -> Said:
+def _how_many(entries: Sequence[Entry]) -> Said:
     """How many items there are, and how many of them could not be read."""
     if unread := sum(bool(e.unread) for e in entries):
         return say("{all}, of which {n} could not be read", all=len(entries), n=unread)
     return say("{n}", n=len(entries))
 
 
-def spoken_in(page: Writer, languages: Sequence[str]) -> list[tuple[Said, Child]]:
+def _spoken_in(page: Writer, languages: Sequence[str]) -> list[tuple[Said, Child]]:
     """The languages of the questions, each by its own name, where there are several."""
     if len(languages) < 2:
         return []
@@ -246,7 +246,7 @@ def spoken_in(page: Writer, languages: Sequence[str]) -> list[tuple[Said, Child]
     return [(say("Languages"), h("ul", {"class": "languages"}, *names))]
 
 
-def of_the_package(page: Writer, findings: Sequence[str]) -> list[Element]:
+def _of_the_package(page: Writer, findings: Sequence[str]) -> list[Element]:
     """What is wrong with the package itself: files that are missing, or of a type not read."""
     if not findings:
         return []
@@ -256,7 +256,7 @@ def of_the_package(page: Writer, findings: Sequence[str]) -> list[Element]:
     ]
 
 
-def held_items(page: Writer, entries: Sequence[Entry]) -> list[Element]:
+def _held_items(page: Writer, entries: Sequence[Entry]) -> list[Element]:
     """The items that an open return holds; why is told with their key."""
     held = [e for e in entries if "returns" in e.data]
     if not held:

@@ -27,17 +27,17 @@ from itembank.review.seen import seen_lines
 from itembank.review.writer import Writer, h
 from itembank.values.item import Item
 
-READ = "qti21"
+_READ = "qti21"
 """The format that is read back: one that carries every response form."""
 
 
-JUDGED_ONCE = {
+_JUDGED_ONCE = {
     "wording": ("question:",),
     "distractors and feedback": ("feedback", "worked"),
 }
 """How the lines begin that a facet is about; what is judged once a family."""
 
-NUMBER = re.compile(r"[−-]?\d+")
+_NUMBER = re.compile(r"[−-]?\d+")
 
 
 @dataclass(frozen=True)
@@ -63,29 +63,29 @@ Editions = Mapping[str, Sequence[InLanguage]]
 def in_languages(first: Release, others: Sequence[Release]) -> Editions:
     """The items of a release as others have them, which hold the same questions in that order."""
     found: dict[str, list[InLanguage]] = {}
-    names = [item.identifier for item in items_of(first)]
+    names = [item.identifier for item in _items_of(first)]
     for other in others:
-        reports = audited(other)
-        for name, item in zip(names, items_of(other), strict=True):
+        reports = _audited(other)
+        for name, item in zip(names, _items_of(other), strict=True):
             one = InLanguage(item, reports.get(item.identifier))
             found.setdefault(name, []).append(one)
     return found
 
 
-def items_of(release: Release) -> Iterator[Item]:
+def _items_of(release: Release) -> Iterator[Item]:
     return chain.from_iterable(group.items for group in release.groups)
 
 
-def audited(release: Release) -> dict[str, ItemReport]:
+def _audited(release: Release) -> dict[str, ItemReport]:
     """What the audit says of each item, read in a finished package.
 
     A story that stands in the place of its question is taken at its word: it is the reviewer who
     judges it, beside the question.
     """
-    stories = frozenset(item.identifier for item in items_of(release) if item.formal)
+    stories = frozenset(item.identifier for item in _items_of(release) if item.formal)
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "package.zip"
-        write_package(READ, release, path)
+        write_package(_READ, release, path)
         return {report.identifier: report for report in audit_package(path, stories=stories).items}
 
 
@@ -97,66 +97,66 @@ def with_editions(page: Writer, entry: Entry, found: Sequence[InLanguage]) -> En
     if not found:
         return entry
     doubt = page.text(say("not agreed in another language"))
-    key, evidence = parted(entry.revealed)
+    key, evidence = _parted(entry.revealed)
     return replace(
         entry,
         risks=entry.risks if all(one.agreed for one in found) else (*entry.risks, doubt),
-        also=tuple(put(page, one) for one in found),
-        revealed=(*key, *(told(page, one) for one in found), *evidence),
-        data={**entry.data, "also": patterns(found)},
+        also=tuple(_put(page, one) for one in found),
+        revealed=(*key, *(_told(page, one) for one in found), *evidence),
+        data={**entry.data, "also": _patterns(found)},
     )
 
 
-def patterns(found: Sequence[InLanguage]) -> dict[str, str]:
+def _patterns(found: Sequence[InLanguage]) -> dict[str, str]:
     """For the facets that are judged once a family: equal where all but the numbers is equal.
 
     The script compares the item's own lines so, in alike.js.
     """
     lines = [line for one in found for line in seen_lines(one.item)]
     return {
-        facet: sha256("\n".join(NUMBER.sub("#", s) for s in lines if s.startswith(parts)).encode())
+        facet: sha256("\n".join(_NUMBER.sub("#", s) for s in lines if s.startswith(parts)).encode())
         .hexdigest()[:16]
-        for facet, parts in JUDGED_ONCE.items()
+        for facet, parts in _JUDGED_ONCE.items()
     }  # fmt: skip
 
 
-def parted(revealed: Sequence[Element]) -> tuple[Sequence[Element], Sequence[Element]]:
+def _parted(revealed: Sequence[Element]) -> tuple[Sequence[Element], Sequence[Element]]:
     """What stands open, above all the key, and what lies folded below it."""
     folds = [i for i, (_space, tag, _content) in enumerate(revealed) if tag == "details"]
     at = min(folds, default=len(revealed))
     return revealed[:at], revealed[at:]
 
 
-def put(page: Writer, one: InLanguage) -> Element:
+def _put(page: Writer, one: InLanguage) -> Element:
     """The question as students meet it, without its key."""
-    return folded(page, one, "evidence also", Outcome(None), question(page, one.item))
+    return _folded(page, one, "evidence also", Outcome(None), _question(page, one.item))
 
 
-def told(page: Writer, one: InLanguage) -> Element:
+def _told(page: Writer, one: InLanguage) -> Element:
     """All that students meet of it, key and worked solution with it, and what the audit says."""
     item, own = one.item, page.of(one.language)
     judged = say("Where these words are wrong, return the facet and name the language.")
     content = [
         h("p", {"class": "note"}, page.text(judged)),
-        *doubts(page, one),
-        *question(page, item),
+        *_doubts(page, one),
+        *_question(page, item),
         h("h4", page.text(say("Key"))),
         *key_elements(page, item),
-        *fed_back(page, item),
+        *_fed_back(page, item),
         h("h4", page.text(say("Worked solution"))),
         *page.within(item.language, own.prose(item.solution)),
         h("h4", page.text(say("Spoken form"))),
         h("p", page.lang(item.language), item.spoken),
     ]
-    return folded(page, one, "evidence", outcome(one), content)
+    return _folded(page, one, "evidence", _outcome(one), content)
 
 
-def outcome(one: InLanguage) -> Outcome:
+def _outcome(one: InLanguage) -> Outcome:
     status = one.report.status if one.report else "unchecked"
     return Outcome(vocabulary.AUDITED[status], failed=not one.agreed)
 
 
-def doubts(page: Writer, one: InLanguage) -> list[Element]:
+def _doubts(page: Writer, one: InLanguage) -> list[Element]:
     """What the audit says of an item with which it does not agree."""
     if one.report is None or one.agreed:
         return []
@@ -164,7 +164,7 @@ def doubts(page: Writer, one: InLanguage) -> list[Element]:
     return [h("p", page.english(line)) for line in lines]
 
 
-def question(page: Writer, item: Item) -> list[Element]:
+def _question(page: Writer, item: Item) -> list[Element]:
     """Title, question and what is answered in, which nobody answers here."""
     own = page.of(item.language)
     fields = h("fieldset", {"disabled": "disabled"}, *controls(page, item))
@@ -174,14 +174,14 @@ def question(page: Writer, item: Item) -> list[Element]:
     )
 
 
-def fed_back(page: Writer, item: Item) -> list[Element]:
+def _fed_back(page: Writer, item: Item) -> list[Element]:
     rows = list(chain.from_iterable(feedback_rows(page, item, None)))
     if not rows:
         return []
     return [h("h4", page.text(say("Feedback"))), h("dl", {"class": "slips"}, *rows)]
 
 
-def folded(
+def _folded(
     page: Writer, one: InLanguage, kind: str, come_to: Outcome, content: Sequence[Element]
 ) -> Element:
     """Folded, but for the reviewer's own language, and where the audit does not agree."""

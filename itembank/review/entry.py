@@ -24,7 +24,7 @@ from itembank.values.item import Item, SlipFeedback
 
 Data = dict[str, object]
 
-SHORT = 24
+_SHORT = 24
 """Characters of a line of a key that may stand beside others."""
 
 
@@ -79,10 +79,10 @@ def entry_of(page: Writer, item: Item) -> Entry:
         risks=tuple(map(page.text, risks(found))),
         question=(
             *page.of(item.language).prose(item.stem),
-            *formal(page, item),
+            *_formal(page, item),
             *controls(page, item),
         ),
-        revealed=tuple(revealed(page, item, found)),
+        revealed=tuple(_revealed(page, item, found)),
         data={
             "item": item.identifier,
             "fingerprint": item.fingerprint,
@@ -99,7 +99,7 @@ def entry_of(page: Writer, item: Item) -> Entry:
 # ------------------------------------------------------------ the question, to be answered
 
 
-def formal(page: Writer, item: Item) -> list[Element]:
+def _formal(page: Writer, item: Item) -> list[Element]:
     """The question beside the story that stands in its place: does the story put it?"""
     if not item.formal:
         return []
@@ -113,11 +113,11 @@ def controls(page: Writer, item: Item) -> list[Element]:
     fields = form_of(item.response).fields(item.response)
     name, own = item.identifier, page.of(item.language)
     if len(fields) == 1 and not isinstance(fields[0], Part):
-        return [control(own, name, fields[0])]
-    return [control(own, f"{name}-{n}", field) for n, field in enumerate(fields, 1)]
+        return [_control(own, name, fields[0])]
+    return [_control(own, f"{name}-{n}", field) for n, field in enumerate(fields, 1)]
 
 
-def control(page: Writer, name: str, answered: Field) -> Element:
+def _control(page: Writer, name: str, answered: Field) -> Element:
     match answered:
         case Boxes(options, many):
             return choices(page, name, "checkbox" if many else "radio", options)
@@ -156,7 +156,7 @@ def field(name: str, label: str) -> Element:
 # ------------------------------------------------------------ what is shown after the answer
 
 
-def revealed(page: Writer, item: Item, found: Evidence | None) -> Iterator[Element]:
+def _revealed(page: Writer, item: Item, found: Evidence | None) -> Iterator[Element]:
     own, tag = page.of(item.language), item.language
     yield from section(page, say("Key"), key_elements(page, item))
     if found:
@@ -170,7 +170,7 @@ def revealed(page: Writer, item: Item, found: Evidence | None) -> Iterator[Eleme
         page,
         say("Wrong answers"),
         outcomes.of_wrong_answers(item, found),
-        wrong_answers(page, item, found),
+        _wrong_answers(page, item, found),
     )
     steps = counted("{n} step", "{n} steps", item.steps)
     solution = page.within(tag, own.prose(item.solution))
@@ -178,13 +178,13 @@ def revealed(page: Writer, item: Item, found: Evidence | None) -> Iterator[Eleme
     yield from folded(
         page, say("Spoken form"), Outcome(None), [h("p", page.lang(tag), item.spoken)]
     )
-    yield from folded(page, say("On paper"), Outcome(None), printed(page, item))
+    yield from folded(page, say("On paper"), Outcome(None), _printed(page, item))
     worth = Outcome(vocabulary.worth(item.scoring.points, item.scoring.rule))
-    yield from folded(page, say("Scoring"), worth, scoring(page, item))
-    yield from folded(page, say("About this item"), Outcome(None), [about(page, item)])
+    yield from folded(page, say("Scoring"), worth, _scoring(page, item))
+    yield from folded(page, say("About this item"), Outcome(None), [_about(page, item)])
 
 
-def printed(page: Writer, item: Item) -> list[Element]:
+def _printed(page: Writer, item: Item) -> list[Element]:
     """The question as a sheet of paper has it: in its words, its options with their letters."""
     own = page.of(item.language)
     options = [
@@ -199,12 +199,12 @@ def proved(page: Writer, found: Evidence | None) -> Iterator[Element]:
     """What was derived anew from the statement of an item."""
     if found:
         yield from folded(
-            page, say("Evidence"), outcomes.of_certificates(found), certificates(page, found)
+            page, say("Evidence"), outcomes.of_certificates(found), _certificates(page, found)
         )
         yield from folded(
-            page, say("The second way"), outcomes.of_second_way(found), second_way(page, found)
+            page, say("The second way"), outcomes.of_second_way(found), _second_way(page, found)
         )
-        shown = drawn(page, found)
+        shown = _drawn(page, found)
         yield from folded(
             page,
             say("Figures"),
@@ -243,19 +243,19 @@ def key_elements(page: Writer, item: Item) -> list[Element]:
     marked = page.lang(item.language)
     if told.numbered:
         return [h("ol", marked, *lines)]
-    long = any(len(plain.inlines(line)) > SHORT for line in told.lines)
+    long = any(len(plain.inlines(line)) > _SHORT for line in told.lines)
     return [h("ul", {"class": "key lines" if long else "key", **marked}, *lines)]
 
 
-def certificates(page: Writer, found: Evidence) -> list[Element]:
+def _certificates(page: Writer, found: Evidence) -> list[Element]:
     none = say("No short certificate: the worked solution and the second way are the evidence.")
     return page.blocks(found.certificates or [none])
 
 
-def second_way(page: Writer, found: Evidence) -> list[Element]:
+def _second_way(page: Writer, found: Evidence) -> list[Element]:
     verdict = found.verdict
     if verdict.status == "agreed":
-        how = in_words(page, verdict.method)
+        how = _in_words(page, verdict.method)
         return [h("p", page.text(say("It agrees with the complete answer: {how}.", how=how)))]
     told = {
         "unchecked": (
@@ -268,23 +268,23 @@ def second_way(page: Writer, found: Evidence) -> list[Element]:
     return [h("p", *page.quoting(said, english))]
 
 
-def in_words(page: Writer, method: Method) -> str:
+def _in_words(page: Writer, method: Method) -> str:
     """What was done, in the language of the page."""
-    return page.text(Said(method.template, tuple(slots(page, method))))
+    return page.text(Said(method.template, tuple(_slots(page, method))))
 
 
-def slots(page: Writer, method: Method) -> Iterator[tuple[str, int | str]]:
+def _slots(page: Writer, method: Method) -> Iterator[tuple[str, int | str]]:
     for name, value in method.values:
         match value:
             case Method():
-                yield name, in_words(page, value)
+                yield name, _in_words(page, value)
             case tuple():
-                yield name, ", ".join(in_words(page, part) for part in value)
+                yield name, ", ".join(_in_words(page, part) for part in value)
             case _:
                 yield name, value
 
 
-def drawn(page: Writer, found: Evidence) -> list[Element]:
+def _drawn(page: Writer, found: Evidence) -> list[Element]:
     """The lifting trees of three levels or more, and the residues on a circle."""
     trees = [
         figures.tree(page, c, p, k)
@@ -298,40 +298,40 @@ def drawn(page: Writer, found: Evidence) -> list[Element]:
     return [figure for figure in (*trees, rim) if figure]
 
 
-def wrong_answers(page: Writer, item: Item, found: Evidence | None) -> list[Element]:
+def _wrong_answers(page: Writer, item: Item, found: Evidence | None) -> list[Element]:
     """Each wrong option or foreseen answer: its slip, where it first fails, what is said to it."""
-    rows = [*option_rows(page, item, found), *feedback_rows(page, item, found)]
+    rows = [*_option_rows(page, item, found), *feedback_rows(page, item, found)]
     return [h("dl", {"class": "slips"}, *chain.from_iterable(rows))] if rows else []
 
 
-def option_rows(page: Writer, item: Item, found: Evidence | None) -> Iterator[list[Element]]:
+def _option_rows(page: Writer, item: Item, found: Evidence | None) -> Iterator[list[Element]]:
     for option in form_of(item.response).options(item.response):
         if not option.correct:
             claims = bool(option.residues) or option.none
             failure = first_failure(found, option.residues) if found and claims else None
-            label = in_item(page, item, option.label)
-            yield row(page, label, option.slips, failure, [])
+            label = _in_item(page, item, option.label)
+            yield _row(page, label, option.slips, failure, [])
 
 
 def feedback_rows(page: Writer, item: Item, found: Evidence | None) -> Iterator[list[Element]]:
     for feedback in item.feedback:
         claim = form_of(item.response).claim(item.response, feedback.response)
         failure = first_failure(found, claim) if found and claim is not None else None
-        answer = answer_label(page, item, feedback)
+        answer = _answer_label(page, item, feedback)
         label = page.around(say("Feedback to {answer}", answer=QUOTED), answer)
         told = page.of(item.language).prose(feedback.text)
-        yield row(page, label, feedback.slips, failure, page.within(item.language, told))
+        yield _row(page, label, feedback.slips, failure, page.within(item.language, told))
     if item.otherwise:
         label = page.line(say("Feedback to any other wrong answer"))
         told = page.of(item.language).prose(item.otherwise)
-        yield row(page, label, (), None, page.within(item.language, told))
+        yield _row(page, label, (), None, page.within(item.language, told))
     if item.right:
         label = page.line(say("Feedback to the right answer"))
         told = page.of(item.language).prose(item.right)
-        yield row(page, label, (), None, page.within(item.language, told))
+        yield _row(page, label, (), None, page.within(item.language, told))
 
 
-def row(
+def _row(
     page: Writer,
     label: Sequence[Child],
     slips: Iterable[str],
@@ -349,12 +349,12 @@ def row(
     ]
 
 
-def answer_label(page: Writer, item: Item, feedback: SlipFeedback) -> Sequence[Child]:
+def _answer_label(page: Writer, item: Item, feedback: SlipFeedback) -> Sequence[Child]:
     told = form_of(item.response).told_answer(item.response, feedback.response)
-    return page.line(told) if isinstance(told, Said) else in_item(page, item, told)
+    return page.line(told) if isinstance(told, Said) else _in_item(page, item, told)
 
 
-def in_item(page: Writer, item: Item, content: Inlines) -> list[Child]:
+def _in_item(page: Writer, item: Item, content: Inlines) -> list[Child]:
     """A line of the item's own, in its language."""
     line, marked = page.of(item.language).inline(content), page.lang(item.language)
     return [h("span", marked, *line)] if marked else line
@@ -363,14 +363,14 @@ def in_item(page: Writer, item: Item, content: Inlines) -> list[Child]:
 # ------------------------------------------------------------ scoring
 
 
-def scoring(page: Writer, item: Item) -> list[Element]:
+def _scoring(page: Writer, item: Item) -> list[Element]:
     return [
         *page.blocks([vocabulary.worth(item.scoring.points, item.scoring.rule)]),
         *page.blocks([form_of(item.response).guess(item.response, item.scoring)]),
     ]
 
 
-def about(page: Writer, item: Item) -> Element:
+def _about(page: Writer, item: Item) -> Element:
     where = item.provenance
     level = page.text(vocabulary.LEVELS[item.level])
     facts: tuple[tuple[Said | str, Child], ...] = (
@@ -415,11 +415,11 @@ def risks(found: Evidence | None) -> Iterator[Said]:
     factors = [f for c in found.sides for f in prime_power_of(c)]
     if any(p == 2 for p, _k in factors):
         yield say("a power of 2")
-    if any(singular(found, p) for p, _k in factors):
+    if any(_singular(found, p) for p, _k in factors):
         yield say("a singular root")
 
 
-def singular(found: Evidence, p: int) -> bool:
+def _singular(found: Evidence, p: int) -> bool:
     from itembank.maths.polynomials import derivative, value_mod
 
     if p > figures.LARGEST_PRIME:

@@ -33,30 +33,30 @@ from itembank.second_way.table import Verdict
 from itembank.values.answer import Absent, ResidueSet, TooMany
 from itembank.values.errors import ItemBankError
 
-SUBSTITUTED = 12
+_SUBSTITUTED = 12
 """Solutions substituted one by one."""
 
-TABLED = 32
+_TABLED = 32
 """A failing prime power up to this has the table of its values."""
 
-LOCAL = 2_000
+_LOCAL = 2_000
 """Prime powers up to this are counted by trying every residue."""
 
-LEGIBLE = 10**15
+_LEGIBLE = 10**15
 """Values beyond this are shown as residues."""
 
-EXACT_BITS = 10_000
+_EXACT_BITS = 10_000
 """Binary digits of a value that is computed whole; a longer one is shown modulo the modulus."""
 
-DEGREE = 1_000
+_DEGREE = 1_000
 """Powers of the unknown beyond this have no table of values."""
 
-TRIED = 1_000_000
+_TRIED = 1_000_000
 """Products in counting the solutions modulo all prime powers."""
 
 
 @lru_cache(maxsize=256)
-def factorised(m: int) -> tuple[tuple[int, int], ...] | None:
+def _factorised(m: int) -> tuple[tuple[int, int], ...] | None:
     """The prime powers of m; None where that is too much work, which is found once."""
     try:
         return factorisation(m)
@@ -85,18 +85,18 @@ class Sides:
         return value_mod(self.f, x, self.modulus) == 0
 
 
-def sides_of(problem: Problem) -> tuple[Sides, ...]:
+def _sides_of(problem: Problem) -> tuple[Sides, ...]:
     """The congruences in one unknown of which the problem speaks; () if it speaks of none."""
     match problem:
         case Congruence():
             return (Sides(problem.left, problem.right, problem.modulus, problem.letter),)
-        case PowerRoot() if problem.exponent <= DEGREE:
+        case PowerRoot() if problem.exponent <= _DEGREE:
             left = (0,) * problem.exponent + (1,)
             return (Sides(left, (problem.power,), problem.modulus, problem.letter),)
         case System():
-            return tuple(s for c in problem.congruences for s in sides_of(c))
+            return tuple(s for c in problem.congruences for s in _sides_of(c))
         case SolutionCount():
-            return sides_of(problem.congruence)
+            return _sides_of(problem.congruence)
     return ()
 
 
@@ -110,11 +110,11 @@ class Evidence:
 
     @cached_property
     def sides(self) -> tuple[Sides, ...]:
-        return sides_of(self.problem)
+        return _sides_of(self.problem)
 
     @cached_property
     def certificates(self) -> tuple[Told, ...]:
-        return tuple(certificates(self))
+        return tuple(_certificates(self))
 
     @property
     def residues(self) -> tuple[int, ...] | None:
@@ -138,21 +138,21 @@ def evidence(statement: Sequence[str]) -> Evidence:
 # ------------------------------------------------------------ certificates
 
 
-def certificates(found: Evidence) -> Iterator[Told]:
+def _certificates(found: Evidence) -> Iterator[Told]:
     """Each solution substituted, what the kind says, why there is no other solution, or none."""
     problem, answer = found.problem, found.solution.answer
     if found.sides and found.residues:
-        yield from substitutions(found.sides, found.residues)
+        yield from _substitutions(found.sides, found.residues)
     by_kind = tuple(KINDS[problem.kind].certificate(problem, answer))
     yield from by_kind
     if len(found.sides) == 1:
-        yield from local_counts(found.sides[0], found.residues)
+        yield from _local_counts(found.sides[0], found.residues)
     if isinstance(answer, Absent) and answer.reason not in by_kind:
         yield BREAK
         yield answer.reason
 
 
-def substitutions(sides: Sequence[Sides], solutions: tuple[int, ...]) -> Iterator[Told]:
+def _substitutions(sides: Sequence[Sides], solutions: tuple[int, ...]) -> Iterator[Told]:
     for c in sides:
         yield lead("Substituted.")
         yield say(
@@ -162,61 +162,61 @@ def substitutions(sides: Sequence[Sides], solutions: tuple[int, ...]) -> Iterato
         left, right = polynomial(c.left, c.letter), polynomial(c.right, c.letter)
         yield grid(
             (Letter(c.letter), left, right, say("difference")),
-            [row(c, x) for x in solutions[:SUBSTITUTED]],
+            [_row(c, x) for x in solutions[:_SUBSTITUTED]],
             row_heads=True,
         )
-    if len(solutions) > SUBSTITUTED:
+    if len(solutions) > _SUBSTITUTED:
         yield say(
             "The first {n} of {all} solutions are shown; the second way tried them all.",
-            n=SUBSTITUTED,
+            n=_SUBSTITUTED,
             all=len(solutions),
         )
 
 
-def row(c: Sides, x: int) -> tuple[Cell, ...]:
-    return x, side_at(c, c.left, x), side_at(c, c.right, x), multiple(c, x)
+def _row(c: Sides, x: int) -> tuple[Cell, ...]:
+    return x, _side_at(c, c.left, x), _side_at(c, c.right, x), _multiple(c, x)
 
 
-def side_at(c: Sides, f: Poly, x: int) -> Cell:
+def _side_at(c: Sides, f: Poly, x: int) -> Cell:
     """The value of one side at x: itself, how long it is, or what it leaves."""
-    if too_long(f, x):
-        return residue(value_mod(f, x, c.modulus), c.modulus)
+    if _too_long(f, x):
+        return _residue(value_mod(f, x, c.modulus), c.modulus)
     n = value(f, x)
-    return n if abs(n) < LEGIBLE else say("a number of {n} digits", n=len(str(abs(n))))
+    return n if abs(n) < _LEGIBLE else say("a number of {n} digits", n=len(str(abs(n))))
 
 
-def too_long(f: Poly, x: int) -> bool:
-    """Whether f(x) may have more than EXACT_BITS binary digits."""
+def _too_long(f: Poly, x: int) -> bool:
+    """Whether f(x) may have more than _EXACT_BITS binary digits."""
     largest = max((abs(c) for c in f), default=0)
-    return len(f) * x.bit_length() + largest.bit_length() > EXACT_BITS
+    return len(f) * x.bit_length() + largest.bit_length() > _EXACT_BITS
 
 
-def residue(r: int, m: int) -> Said:
+def _residue(r: int, m: int) -> Said:
     return say("${r}$ modulo ${m}$", r=r, m=m)
 
 
-def multiple(c: Sides, x: int) -> Cell:
+def _multiple(c: Sides, x: int) -> Cell:
     """The difference of the sides as a multiple of the modulus, or what it leaves."""
     remainder = value_mod(c.f, x, c.modulus)
-    if remainder or too_long(c.f, x):
-        return residue(remainder, c.modulus)
+    if remainder or _too_long(c.f, x):
+        return _residue(remainder, c.modulus)
     difference = value(c.f, x)
-    if abs(difference) >= LEGIBLE:
-        return residue(0, c.modulus)
+    if abs(difference) >= _LEGIBLE:
+        return _residue(0, c.modulus)
     return equal(difference, dotted((difference // c.modulus, c.modulus)))
 
 
-def local_counts(c: Sides, solutions: tuple[int, ...] | None) -> Iterator[Told]:
+def _local_counts(c: Sides, solutions: tuple[int, ...] | None) -> Iterator[Told]:
     """The number of solutions is the product of the numbers modulo the prime powers."""
-    factors = factorised(c.modulus)
-    if factors is None or any(p**k > LOCAL for p, k in factors):
+    factors = _factorised(c.modulus)
+    if factors is None or any(p**k > _LOCAL for p, k in factors):
         return
-    if sum(p**k for p, k in factors) * len(c.f) > TRIED:
+    if sum(p**k for p, k in factors) * len(c.f) > _TRIED:
         return
     counts = {p**k: sum(value_mod(c.f, x, p**k) == 0 for x in range(p**k)) for p, k in factors}
     for p, k in factors:
         if not counts[p**k]:
-            yield from failing(c, p, k)
+            yield from _failing(c, p, k)
             return
     if len(factors) > 1:
         yield lead("Complete.")
@@ -234,14 +234,14 @@ def local_counts(c: Sides, solutions: tuple[int, ...] | None) -> Iterator[Told]:
         )
 
 
-def failing(c: Sides, p: int, k: int) -> Iterator[Told]:
+def _failing(c: Sides, p: int, k: int) -> Iterator[Told]:
     """The smallest power of p modulo which nothing solves the congruence, with every value."""
     j = next(j for j in range(1, k + 1) if not any(
         value_mod(c.f, x, p**j) == 0 for x in range(p**j)))  # fmt: skip
     q = p**j
     yield lead("No solution.")
     yield say("Modulo ${q}$, which divides ${m}$, no residue solves it.", q=q, m=c.modulus)
-    if q <= TABLED:
+    if q <= _TABLED:
         yield grid(
             (Letter(c.letter), say("${f}$ modulo ${q}$", f=polynomial(c.f, c.letter), q=q)),
             [(x, value_mod(c.f, x, q)) for x in range(q)],
@@ -260,7 +260,7 @@ def first_failure(found: Evidence, claim: Sequence[Any]) -> Said | None:
     for x in claim:
         for c in found.sides:
             if not c.holds(x):
-                return fails_at(c, x)
+                return _fails_at(c, x)
     missing = [x for x in key if x not in claim]
     if not missing:
         return None
@@ -269,12 +269,12 @@ def first_failure(found: Evidence, claim: Sequence[Any]) -> Said | None:
     return say("All of it solves the congruence, but ${x}$ is missing.", x=missing[0])
 
 
-def fails_at(c: Sides, x: int) -> Said:
+def _fails_at(c: Sides, x: int) -> Said:
     """The first prime power of the modulus, and the least exponent, at which x is no solution."""
-    for p, k in factorised(c.modulus) or ():
+    for p, k in _factorised(c.modulus) or ():
         for j in range(1, k + 1):
             if r := value_mod(c.f, x, p**j):
-                return fails_at_power(x, p, j, r)
+                return _fails_at_power(x, p, j, r)
     return say(
         "${x}$: the difference of the sides is ${r}$ modulo ${m}$.",
         x=x,
@@ -283,7 +283,7 @@ def fails_at(c: Sides, x: int) -> Said:
     )
 
 
-def fails_at_power(x: int, p: int, j: int, r: int) -> Said:
+def _fails_at_power(x: int, p: int, j: int, r: int) -> Said:
     """x solves modulo p^(j - 1); modulo p^j the sides differ by r."""
     if j == 1:
         return say(
@@ -313,7 +313,7 @@ def evidence_or_none(statement: Sequence[str]) -> Evidence | None:
 
 def prime_power_of(c: Sides) -> tuple[tuple[int, int], ...]:
     """The prime powers with exponent 2 or more, where lifting happens."""
-    return tuple((p, k) for p, k in factorised(c.modulus) or () if k > 1)
+    return tuple((p, k) for p, k in _factorised(c.modulus) or () if k > 1)
 
 
 __all__ = ["Evidence", "Sides", "evidence", "evidence_or_none", "first_failure", "prime_power_of"]

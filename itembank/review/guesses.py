@@ -12,7 +12,7 @@ from itembank.review.writer import QUOTED, Writer, h
 Row = tuple[str, Figures]
 """A family, or the title of its questions, and what guessers score on them."""
 
-ABOUT = say(
+_ABOUT = say(
     "What students score who have learned test-taking and not the subject: on average over the"
     " questions of this packet, without arithmetic and with one number substituted. Chance is a"
     " blind guess. Of few questions a habit may be right by accident."
@@ -24,12 +24,12 @@ def guesses(page: Writer, rows: Sequence[Row], wanted: Mapping[str, str]) -> Ite
     shown = [(name, figures) for name, figures in rows if figures.best]
     if shown:
         yield h("h3", page.text(say("What guessing is worth")))
-        yield h("p", page.text(ABOUT))
-        yield h("div", {"class": "wide"}, table(page, shown))
-        yield from reasons(page, [name for name, _figures in shown], wanted)
+        yield h("p", page.text(_ABOUT))
+        yield h("div", {"class": "wide"}, _table(page, shown))
+        yield from _reasons(page, [name for name, _figures in shown], wanted)
 
 
-def table(page: Writer, rows: Iterable[Row]) -> Element:
+def _table(page: Writer, rows: Iterable[Row]) -> Element:
     """The easiest to guess first."""
     names = (
         say("Family"), say("Form"), say("Items"), say("Chance"), say("Best guess"),
@@ -40,25 +40,25 @@ def table(page: Writer, rows: Iterable[Row]) -> Element:
         "table",
         {"class": "guesses"},
         h("thead", h("tr", *(h("th", {"scope": "col"}, page.text(name)) for name in names))),
-        h("tbody", *(row_of(page, name, figures) for name, figures in easiest_first)),
+        h("tbody", *(_row_of(page, name, figures) for name, figures in easiest_first)),
     )
 
 
-def row_of(page: Writer, name: str, figures: Figures) -> Element:
+def _row_of(page: Writer, name: str, figures: Figures) -> Element:
     best, once = figures.best, figures.once
     return h(
         "tr",
         h("th", {"scope": "row"}, name),
         h("td", page.text(vocabulary.FORMS[figures.form])),
         h("td", {"class": "number"}, str(figures.questions)),
-        h("td", {"class": "number"}, percent(page, figures.chance)),
-        h("td", {"class": "number"}, percent(page, best.share if best else None)),
+        h("td", {"class": "number"}, _percent(page, figures.chance)),
+        h("td", {"class": "number"}, _percent(page, best.share if best else None)),
         h("td", page.text(best.name) if best else ""),
-        h("td", {"class": "number"}, percent(page, once.share if once else None)),
+        h("td", {"class": "number"}, _percent(page, once.share if once else None)),
     )
 
 
-def percent(page: Writer, share: Fraction | None) -> str:
+def _percent(page: Writer, share: Fraction | None) -> str:
     """In whole percent, halves up; a little is told as such."""
     if share is None:
         return ""
@@ -66,16 +66,16 @@ def percent(page: Writer, share: Fraction | None) -> str:
     return page.text(say("less than 1 %") if share and not whole else say("{n} %", n=whole))
 
 
-def reasons(page: Writer, families: Iterable[str], wanted: Mapping[str, str]) -> Iterator[Element]:
+def _reasons(page: Writer, families: Iterable[str], wanted: Mapping[str, str]) -> Iterator[Element]:
     """What a family says of why it wants to be guessed, in its own words."""
     found = [(family, wanted[family]) for family in dict.fromkeys(families) if family in wanted]
     if found:
         yield h("p", page.text(say("Families that want it so, in the words of their authors:")))
         yield h(
             "ul",
-            *(h("li", *page.around(named(family), [words])) for family, words in found),
+            *(h("li", *page.around(_named(family), [words])) for family, words in found),
         )
 
 
-def named(family: str) -> Said:
+def _named(family: str) -> Said:
     return say("{family}: {words}", family=family, words=QUOTED)

@@ -51,8 +51,8 @@ def of_second_way(found: Evidence) -> Outcome:
 
 def of_wrong_answers(item: Item, found: Evidence | None) -> Outcome:
     """How many wrong answers there are, and whether one of them is no wrong answer."""
-    wrong = list(wrong_claims(item))
-    tried = [claim for claim in wrong if found and claim is not None and can_fail(found, claim)]
+    wrong = list(_wrong_claims(item))
+    tried = [claim for claim in wrong if found and claim is not None and _can_fail(found, claim)]
     right = sum(found is not None and first_failure(found, claim) is None for claim in tried)
     if right:
         return Outcome(counted("{n} of them is RIGHT", "{n} of them are RIGHT", right), failed=True)
@@ -61,13 +61,13 @@ def of_wrong_answers(item: Item, found: Evidence | None) -> Outcome:
     return Outcome(say("{n}", n=len(wrong)) if wrong else None)
 
 
-def can_fail(found: Evidence, claim: Sequence[Any]) -> bool:
+def _can_fail(found: Evidence, claim: Sequence[Any]) -> bool:
     """Whether a claim can be put to the test of substitution."""
     numbers = all(isinstance(x, int) for x in claim)
     return bool(found.sides) and found.residues is not None and numbers
 
 
-def wrong_claims(item: Item) -> Iterator[Sequence[Any] | None]:
+def _wrong_claims(item: Item) -> Iterator[Sequence[Any] | None]:
     """What each wrong option, and each answer with feedback, claims; None where it is no set."""
     form = form_of(item.response)
     for option in form.options(item.response):

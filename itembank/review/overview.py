@@ -16,9 +16,9 @@ from itembank.review.writer import Writer, h
 from itembank.values.parts import side_by_side
 from itembank.values.vocabulary import LEVELS
 
-SAMPLES = (10, 30, 59, 149, 299)
+_SAMPLES = (10, 30, 59, 149, 299)
 
-PLACED = (
+_PLACED = (
     ("select one", 4, say("Place of the key: select one")),
     ("solvable or not", 2, say("Place of the key: solvable or not")),
 )
@@ -32,20 +32,20 @@ def overview(
     return [
         h("h3", page.text(say("All items"))),
         *queue(page, entries),
-        *first_to_see(page, entries),
+        *_first_to_see(page, entries),
         h("h3", page.text(say("What the pool holds"))),
-        h("div", {"class": "plots"}, *plots(page, [e for e in entries if not e.unread])),
+        h("div", {"class": "plots"}, *_plots(page, [e for e in entries if not e.unread])),
         *guesses(page, rows, wanted),
-        *twins(page, entries),
+        *_twins(page, entries),
         h("h3", page.text(say("What a sample proves"))),
-        *sample_words(page),
+        *_sample_words(page),
     ]
 
 
 # ------------------------------------------------------------ order of risk
 
 
-def with_extremes(page: Writer, entries: Sequence[Entry]) -> list[tuple[Entry, tuple[str, ...]]]:
+def _with_extremes(page: Writer, entries: Sequence[Entry]) -> list[tuple[Entry, tuple[str, ...]]]:
     """Every entry with its risks, those with the most solutions of their family among them."""
     most: dict[str, int] = {}
     for e in entries:
@@ -66,14 +66,14 @@ def riskiest_first(page: Writer, entries: Sequence[Entry]) -> list[tuple[Entry, 
 
     The parts of one variant come one after another, where the riskiest of them stands.
     """
-    variants = side_by_side(with_extremes(page, entries), lambda pair: pair[0].family)
+    variants = side_by_side(_with_extremes(page, entries), lambda pair: pair[0].family)
     ranked = sorted(
         variants, key=lambda parts: min((not e.unread, -len(risks)) for e, risks in parts)
     )
     return [pair for parts in ranked for pair in parts]
 
 
-def first_to_see(page: Writer, entries: Sequence[Entry]) -> Iterator[Element]:
+def _first_to_see(page: Writer, entries: Sequence[Entry]) -> Iterator[Element]:
     """The riskiest first, and of every risk and every family at least one."""
     ranked = riskiest_first(page, entries)
     seen: set[str] = set()
@@ -84,7 +84,7 @@ def first_to_see(page: Writer, entries: Sequence[Entry]) -> Iterator[Element]:
             seen |= new
             chosen.append((e, risks))
     yield h("h3", page.text(say("Look at these first")))
-    yield h("p", page.text(where_to_look(any(e.unread for e in entries))))
+    yield h("p", page.text(_where_to_look(any(e.unread for e in entries))))
     yield h(
         "ol",
         {"class": "first"},
@@ -103,7 +103,7 @@ def first_to_see(page: Writer, entries: Sequence[Entry]) -> Iterator[Element]:
     )
 
 
-def where_to_look(unread: bool) -> Said:
+def _where_to_look(unread: bool) -> Said:
     if unread:
         return say(
             "What could not be read, of which nobody has proved the key; then extremes of every"
@@ -119,9 +119,9 @@ def where_to_look(unread: bool) -> Said:
 # ------------------------------------------------------------ plots
 
 
-def plots(page: Writer, entries: Sequence[Entry]) -> Iterator[Element]:
-    yield bars(page, say("Families"), count(e.family for e in entries), say("Family"))
-    outcomes = count(o for e in entries for o in e.outcomes)
+def _plots(page: Writer, entries: Sequence[Entry]) -> Iterator[Element]:
+    yield bars(page, say("Families"), _count(e.family for e in entries), say("Family"))
+    outcomes = _count(o for e in entries for o in e.outcomes)
     yield bars(page, say("Outcomes covered"), outcomes, say("Outcome"))
     levels = Counter(e.level for e in entries)
     known = {
@@ -129,22 +129,22 @@ def plots(page: Writer, entries: Sequence[Entry]) -> Iterator[Element]:
     }
     if known:
         yield bars(page, say("Level"), known, say("Level"))
-    yield bars(page, say("Effort, in steps of the worked solution"), banded(entries), say("Steps"))
+    yield bars(page, say("Effort, in steps of the worked solution"), _banded(entries), say("Steps"))
     sizes = Counter(e.solutions for e in entries if e.solutions is not None)
     by_size = {str(n): sizes[n] for n in sorted(sizes)}
     yield bars(page, say("Size of the key"), by_size, say("Number of solutions"))
-    for form, least, caption in PLACED:
+    for form, least, caption in _PLACED:
         places = Counter(e.position for e in entries if e.form == form and e.position)
         if places:
             by_place = {str(n): places[n] for n in range(1, max(least, *places) + 1)}
             yield bars(page, caption, by_place, say("Place"))
 
 
-def count(names: Iterator[str]) -> dict[str, int]:
+def _count(names: Iterator[str]) -> dict[str, int]:
     return dict(Counter(names).most_common())
 
 
-def banded(entries: Sequence[Entry]) -> Mapping[str, int]:
+def _banded(entries: Sequence[Entry]) -> Mapping[str, int]:
     """Effort in bands of 5 steps, empty bands between others shown."""
     bands = Counter(e.steps // 5 for e in entries)
     if not bands:
@@ -152,7 +152,7 @@ def banded(entries: Sequence[Entry]) -> Mapping[str, int]:
     return {f"{5 * b} – {5 * b + 4}": bands[b] for b in range(min(bands), max(bands) + 1)}
 
 
-def twins(page: Writer, entries: Sequence[Entry]) -> Iterator[Element]:
+def _twins(page: Writer, entries: Sequence[Entry]) -> Iterator[Element]:
     groups: dict[object, list[Entry]] = {}
     for e in entries:
         groups.setdefault(e.twin, []).append(e)
@@ -185,7 +185,7 @@ def upper_bound(n: int) -> Decimal:
     return share.quantize(Decimal("0.1"), rounding="ROUND_CEILING")
 
 
-def sample_words(page: Writer) -> Iterator[Element]:
+def _sample_words(page: Writer) -> Iterator[Element]:
     bounded = say(
         "If n items drawn at random are reviewed and none is faulty, then with 95 % confidence"
         " the share of faulty items among all that these families give is at most:"
@@ -211,7 +211,7 @@ def sample_words(page: Writer) -> Iterator[Element]:
                     h("th", {"scope": "row"}, str(n)),
                     h("td", f"{decimal(page.language, upper_bound(n))} %"),
                 )
-                for n in SAMPLES
+                for n in _SAMPLES
             ),
         ),
     )

@@ -41,7 +41,7 @@ from itembank.review.writer import Writer, h
 from itembank.values.errors import PackageError, StatementError
 from itembank.values.worded import joined, worded
 
-FORMS = {
+_FORMS = {
     "any": "select all",
     "one": "select one",
     "text": "typed",
@@ -51,10 +51,10 @@ FORMS = {
     "stages": "guided",
 }
 
-NAMELESS = "no identifier"
+_NAMELESS = "no identifier"
 """What stands for a name on record, in every language."""
 
-IN_PARTS = ("order", "pairs", "stages")
+_IN_PARTS = ("order", "pairs", "stages")
 
 
 def package_entries(page: Writer, path: Path) -> tuple[list[Entry], list[str]]:
@@ -64,7 +64,9 @@ def package_entries(page: Writer, path: Path) -> tuple[list[Entry], list[str]]:
     """
     with Container(path) as container:
         contents = Contents(container)
-        entries = [entry_of_element(page, n, *found) for n, found in enumerate(contents.items(), 1)]
+        entries = [
+            _entry_of_element(page, n, *found) for n, found in enumerate(contents.items(), 1)
+        ]
     if all(e.unread for e in entries):
         told = worded("{file}: expected items that can be read, got none", file=path.name)
         first = [worded("the first: {why}", why=entries[0].unread)] if entries else []
@@ -72,20 +74,20 @@ def package_entries(page: Writer, path: Path) -> tuple[list[Entry], list[str]]:
     return entries, contents.findings
 
 
-def entry_of_element(page: Writer, n: int, element: Source, reader: Reader) -> Entry:
+def _entry_of_element(page: Writer, n: int, element: Source, reader: Reader) -> Entry:
     """The n-th entry: of the item as it is read, or of one that cannot be."""
     data = sent(element)
     try:
         seen = reader(element)
-        return entry_of_seen(page, seen, item_report(seen))
+        return _entry_of_seen(page, seen, item_report(seen))
     except Unsupported as reason:
-        return unread_entry(page, n, element, data, str(reason))
+        return _unread_entry(page, n, element, data, str(reason))
 
 
-def unread_entry(page: Writer, n: int, element: Source, data: bytes, reason: str) -> Entry:
+def _unread_entry(page: Writer, n: int, element: Source, data: bytes, reason: str) -> Entry:
     """An item of which nothing can be shown but its name, and why; its hash is over its XML."""
-    name = next(filter(None, map(element.get, ("identifier", "ident", "id"))), NAMELESS)
-    shown = page.text(say("no identifier")) if name == NAMELESS else name
+    name = next(filter(None, map(element.get, ("identifier", "ident", "id"))), _NAMELESS)
+    shown = page.text(say("no identifier")) if name == _NAMELESS else name
     mark = sha256(data).hexdigest()
     facts = [(say("Identifier"), shown), (say("Hash of its file"), mark)]
     return Entry(
@@ -115,10 +117,10 @@ def unread_entry(page: Writer, n: int, element: Source, data: bytes, reason: str
     )
 
 
-def entry_of_seen(page: Writer, seen: SeenItem, report: ItemReport) -> Entry:
+def _entry_of_seen(page: Writer, seen: SeenItem, report: ItemReport) -> Entry:
     *statement, _ask = [part.strip() for part in seen.statement.split(";")]
     found = evidence_or_none(statement) if statement else None
-    lines = tuple(shown_lines(seen))
+    lines = tuple(_shown_lines(seen))
     mark = sha256("\n".join(lines).encode()).hexdigest()
     residues = found.residues if found else None
     return Entry(
@@ -126,37 +128,37 @@ def entry_of_seen(page: Writer, seen: SeenItem, report: ItemReport) -> Entry:
         title=seen.title,
         language=seen.language,
         family=NUMBERED.sub("", seen.title),
-        form=FORMS[seen.form],
+        form=_FORMS[seen.form],
         level="",
         outcomes=(),
         steps=found.solution.effort if found else 0,
         solutions=None if residues is None else len(residues),
-        position=place_of_key(seen),
+        position=_place_of_key(seen),
         twin=found.problem.twin if found else seen.identifier,
-        risks=tuple(map(page.text, (*audit_risks(report), *risks(found)))),
-        question=(*paragraphs(page, seen, seen.stem), *controls(page.of(seen.language), seen)),
-        revealed=tuple(revealed(page, seen, found, report, mark)),
+        risks=tuple(map(page.text, (*_audit_risks(report), *risks(found)))),
+        question=(*_paragraphs(page, seen, seen.stem), *_controls(page.of(seen.language), seen)),
+        revealed=tuple(_revealed(page, seen, found, report, mark)),
         data={
             "item": seen.identifier,
             "fingerprint": mark,
             "family": "",
             "index": 0,
-            "form": FORMS[seen.form],
-            **({"parts": package_parts.key_data(seen)} if seen.form in IN_PARTS else {}),
+            "form": _FORMS[seen.form],
+            **({"parts": package_parts.key_data(seen)} if seen.form in _IN_PARTS else {}),
             "key": list(seen.declared),
             "seen": list(lines),
         },
     )
 
 
-def audit_risks(report: ItemReport) -> Iterator[Said]:
+def _audit_risks(report: ItemReport) -> Iterator[Said]:
     if report.status == "unchecked":
         yield say("the audit says: unchecked")
     elif report.status == "disagreed":
         yield say("the audit says: disagreed")
 
 
-def place_of_key(seen: SeenItem) -> int | None:
+def _place_of_key(seen: SeenItem) -> int | None:
     names = [option.identifier for option in seen.options]
     if seen.form == "one" and seen.declared and seen.declared[0] in names:
         return names.index(seen.declared[0]) + 1
@@ -166,27 +168,27 @@ def place_of_key(seen: SeenItem) -> int | None:
 # ------------------------------------------------------------ what is shown
 
 
-def shown_lines(seen: SeenItem) -> Iterator[str]:
+def _shown_lines(seen: SeenItem) -> Iterator[str]:
     yield f"title: {seen.title}"
     yield from (f"question: {line}" for line in text_of(seen.stem).splitlines())
-    if seen.form in IN_PARTS:
+    if seen.form in _IN_PARTS:
         yield from package_parts.shown_lines(seen)
-    for option in () if seen.form in IN_PARTS else seen.options:
+    for option in () if seen.form in _IN_PARTS else seen.options:
         word = "right option" if option.identifier in seen.declared else "wrong option"
         yield f"{word} {option.identifier}: {option.label}"
-    if not seen.options and seen.form not in IN_PARTS:
+    if not seen.options and seen.form not in _IN_PARTS:
         yield f"key: {', '.join(seen.declared)}"
     yield from (f"{name}: {worth}" for name, worth in sorted(seen.points.items()))
     for name, read in sorted(seen.feedback.items()):
         yield from (f"feedback {name}: {line}" for line in read.text().splitlines())
 
 
-def paragraphs(page: Writer, seen: SeenItem, lines: Lines) -> list[Element]:
+def _paragraphs(page: Writer, seen: SeenItem, lines: Lines) -> list[Element]:
     own = page.of(seen.language).language
-    return [h("p", *parts(line, own)) for line in lines]
+    return [h("p", *_parts(line, own)) for line in lines]
 
 
-def parts(line: Line, language: str) -> Iterator[Child]:
+def _parts(line: Line, language: str) -> Iterator[Child]:
     """The text of a line, and its formulas as mathematics where they can be read."""
     for part in line:
         if not isinstance(part, Formula):
@@ -198,9 +200,9 @@ def parts(line: Line, language: str) -> Iterator[Child]:
             yield part.text
 
 
-def controls(page: Writer, seen: SeenItem) -> list[Element]:
+def _controls(page: Writer, seen: SeenItem) -> list[Element]:
     """What is answered in, in the language of the item."""
-    if seen.form in IN_PARTS:
+    if seen.form in _IN_PARTS:
         return package_parts.fields(page, seen)
     if seen.form == "text":
         return [field(seen.identifier, page.text(say("Your answer")))]
@@ -214,15 +216,15 @@ def controls(page: Writer, seen: SeenItem) -> list[Element]:
     return [choices(page, seen.identifier, kind, labels)]
 
 
-def revealed(
+def _revealed(
     page: Writer, seen: SeenItem, found: Evidence | None, report: ItemReport, mark: str
 ) -> Iterator[Element]:
-    yield from section(page, say("Key"), [key(page, seen)])
+    yield from section(page, say("Key"), [_key(page, seen)])
     outcome = Outcome(vocabulary.AUDITED[report.status], failed=report.status != "agreed")
-    yield from folded(page, say("The audit of this package"), outcome, audited(page, report))
+    yield from folded(page, say("The audit of this package"), outcome, _audited(page, report))
     yield from proved(page, found)
     for name, read in seen.feedback.items():
-        told = page.within(seen.language, paragraphs(page, seen, read.lines()))
+        told = page.within(seen.language, _paragraphs(page, seen, read.lines()))
         yield from folded(page, say("Feedback {name}", name=name), Outcome(None), told)
     facts: list[tuple[Said | str, Child]] = [
         (say("Identifier"), seen.identifier),
@@ -233,8 +235,8 @@ def revealed(
     yield from folded(page, say("About this item"), Outcome(None), [facts_list(page, facts)])
 
 
-def key(page: Writer, seen: SeenItem) -> Element:
-    if seen.form in IN_PARTS:
+def _key(page: Writer, seen: SeenItem) -> Element:
+    if seen.form in _IN_PARTS:
         labels = package_parts.told_key(seen)
     else:
         labels = [o.label for o in seen.options if o.identifier in seen.declared]
@@ -246,6 +248,6 @@ def key(page: Writer, seen: SeenItem) -> Element:
     )
 
 
-def audited(page: Writer, report: ItemReport) -> list[Element]:
+def _audited(page: Writer, report: ItemReport) -> list[Element]:
     lines = (f"{report.status}: {report.how}", *report.findings)
     return [h("p", page.english(line)) for line in lines]

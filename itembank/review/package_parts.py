@@ -13,7 +13,7 @@ from itembank.notation.elements import Element
 from itembank.review.parts import Part, chosen, typed
 from itembank.review.writer import Writer
 
-NOT_USED = "not-used"
+_NOT_USED = "not-used"
 """The place of a line that the key leaves out."""
 
 
@@ -23,7 +23,7 @@ def fields(page: Writer, seen: SeenItem) -> list[Element]:
     if seen.form == "order":
         places = [(str(n), str(n)) for n in range(1, len(seen.options) + 1)]
         if len(seen.declared) < len(seen.options):
-            places.append((NOT_USED, page.text(say("not used"))))
+            places.append((_NOT_USED, page.text(say("not used"))))
         return [
             chosen(f"{name}-{n}", [line.label, " ", page.text(say("Place:"))], places)
             for n, line in enumerate(seen.options, 1)
@@ -33,24 +33,24 @@ def fields(page: Writer, seen: SeenItem) -> list[Element]:
             chosen(
                 f"{name}-{n}",
                 [source.label, " ", page.text(say("goes with"))],
-                labels(seen.options),
+                _labels(seen.options),
             )
             for n, source in enumerate(seen.sources, 1)
         ]
-    return [stage_field(f"{name}-{n}", stage) for n, stage in enumerate(seen.stages, 1)]
+    return [_stage_field(f"{name}-{n}", stage) for n, stage in enumerate(seen.stages, 1)]
 
 
-def stage_field(name: str, stage: SeenStage) -> Element:
+def _stage_field(name: str, stage: SeenStage) -> Element:
     if stage.options:
-        return chosen(name, [one_line(stage.prompt)], labels(stage.options))
-    return typed(name, [one_line(stage.prompt)])
+        return chosen(name, [_one_line(stage.prompt)], _labels(stage.options))
+    return typed(name, [_one_line(stage.prompt)])
 
 
-def labels(options: tuple[SeenOption, ...]) -> list[tuple[str, str]]:
+def _labels(options: tuple[SeenOption, ...]) -> list[tuple[str, str]]:
     return [(option.identifier, option.label) for option in options]
 
 
-def one_line(prompt: Lines) -> str:
+def _one_line(prompt: Lines) -> str:
     return " ".join(text_of(prompt).split())
 
 
@@ -58,7 +58,7 @@ def key_data(seen: SeenItem) -> list[Part]:
     """The key of each part: a choice, or a list with the word for none."""
     if seen.form == "order":
         places = {name: str(n) for n, name in enumerate(seen.declared, 1)}
-        return [{"choice": places.get(line.identifier, NOT_USED)} for line in seen.options]
+        return [{"choice": places.get(line.identifier, _NOT_USED)} for line in seen.options]
     if seen.form == "pairs":
         goes_with = dict(pair.split(" ", 1) for pair in seen.declared if " " in pair)
         return [{"choice": goes_with.get(source.identifier, "")} for source in seen.sources]
@@ -76,7 +76,7 @@ def told_key(seen: SeenItem) -> list[str]:
     if seen.form == "pairs":
         return [" → ".join(names.get(n, n) for n in pair.split(" ")) for pair in seen.declared]
     return [
-        f"{one_line(stage.prompt)} {dict(labels(stage.options)).get(text, text)}"
+        f"{_one_line(stage.prompt)} {dict(_labels(stage.options)).get(text, text)}"
         for stage, text in zip(seen.stages, seen.declared, strict=False)
     ]
 
@@ -86,6 +86,6 @@ def shown_lines(seen: SeenItem) -> Iterator[str]:
     for option in (*seen.sources, *seen.options):
         yield f"{option.identifier}: {option.label}"
     for stage in seen.stages:
-        yield f"stage: {one_line(stage.prompt)}"
+        yield f"stage: {_one_line(stage.prompt)}"
         yield from (f"{option.identifier}: {option.label}" for option in stage.options)
     yield from (f"key: {line}" for line in told_key(seen))

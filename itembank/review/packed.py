@@ -11,7 +11,7 @@ import zlib
 from base64 import b64decode, b64encode
 from collections.abc import Iterable
 
-BETWEEN = "\0"
+_BETWEEN = "\0"
 """Stands between two items; no HTML holds it (a parser would replace it)."""
 
 
@@ -21,11 +21,11 @@ def packed(items: Iterable[str]) -> str:
     >>> unpacked(packed(["<p>7</p>", "<p>12</p>"]))
     ['<p>7</p>', '<p>12</p>']
     """
-    whole = BETWEEN.join(item.replace(BETWEEN, "\N{REPLACEMENT CHARACTER}") for item in items)
+    whole = _BETWEEN.join(item.replace(_BETWEEN, "\N{REPLACEMENT CHARACTER}") for item in items)
     press = zlib.compressobj(6, zlib.DEFLATED, -zlib.MAX_WBITS)
     return b64encode(press.compress(whole.encode()) + press.flush()).decode()
 
 
 def unpacked(text: str) -> list[str]:
     """The texts that were packed."""
-    return zlib.decompress(b64decode(text), -zlib.MAX_WBITS).decode().split(BETWEEN)
+    return zlib.decompress(b64decode(text), -zlib.MAX_WBITS).decode().split(_BETWEEN)

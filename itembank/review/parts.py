@@ -21,21 +21,21 @@ def words(label: Inlines) -> list[Child]:
 def typed(name: str, label: Sequence[Child]) -> Element:
     """An entry to type in."""
     box = {"type": "text", "autocomplete": "off", "spellcheck": "false"}
-    return labelled(name, label, h("input", {**box, **named(name)}))
+    return _labelled(name, label, h("input", {**box, **_named(name)}))
 
 
 def chosen(name: str, label: Sequence[Child], choices: Iterable[tuple[str, str]]) -> Element:
     """A list to choose from, at first nothing."""
     options = (h("option", {"value": value}, text) for value, text in choices)
-    return labelled(
-        name, label, h("select", named(name), h("option", {"value": ""}, "–"), *options)
+    return _labelled(
+        name, label, h("select", _named(name), h("option", {"value": ""}, "–"), *options)
     )
 
 
-def named(name: str) -> dict[str, str]:
+def _named(name: str) -> dict[str, str]:
     place = f"answer-{name}"
     return {"id": place, "name": place, "class": "part"}
 
 
-def labelled(name: str, label: Sequence[Child], field: Element) -> Element:
+def _labelled(name: str, label: Sequence[Child], field: Element) -> Element:
     return h("p", {"class": "answer"}, h("label", {"for": f"answer-{name}"}, *label), field)

@@ -8,13 +8,13 @@ from itembank.review import vocabulary
 from itembank.review.entry import Entry
 from itembank.review.writer import Writer, h
 
-ORDERS = {
+_ORDERS = {
     "risk": say("riskiest first"),
     "packet": say("as in the packet"),
     "random": say("at random, for a sample"),
 }
 
-STATES = {
+_STATES = {
     "": say("all"),
     "undecided": say("undecided"),
     "differs": say("my answer differs"),
@@ -37,10 +37,10 @@ def queue(page: Writer, entries: Sequence[Entry]) -> list[Element]:
         h(
             "div",
             {"class": "queue", "role": "search", "aria-label": page.text(say("Queue"))},
-            select(page, "order", say("Order"), said(page, ORDERS)),
-            select(page, "state", say("Show"), said(page, STATES)),
-            select(page, "family", say("Family"), everything | by_name(families)),
-            select(page, "form", say("Form"), everything | by_name(forms)),
+            _select(page, "order", say("Order"), _said(page, _ORDERS)),
+            _select(page, "state", say("Show"), _said(page, _STATES)),
+            _select(page, "family", say("Family"), everything | _by_name(families)),
+            _select(page, "form", say("Form"), everything | _by_name(forms)),
             h(
                 "label",
                 h("span", page.text(say("Search"))),
@@ -48,19 +48,19 @@ def queue(page: Writer, entries: Sequence[Entry]) -> list[Element]:
             ),
         ),
         h("p", {"id": "queue-length", "role": "status"}),
-        h("div", {"class": "wide"}, items_table(page, entries)),
+        h("div", {"class": "wide"}, _items_table(page, entries)),
     ]
 
 
-def said(page: Writer, choices: Mapping[str, Said]) -> dict[str, str]:
+def _said(page: Writer, choices: Mapping[str, Said]) -> dict[str, str]:
     return {value: page.text(word) for value, word in choices.items()}
 
 
-def by_name(choices: Mapping[str, str]) -> dict[str, str]:
+def _by_name(choices: Mapping[str, str]) -> dict[str, str]:
     return dict(sorted(choices.items(), key=lambda choice: choice[1]))
 
 
-def select(page: Writer, name: str, label: Said, choices: Mapping[str, str]) -> Element:
+def _select(page: Writer, name: str, label: Said, choices: Mapping[str, str]) -> Element:
     options = (h("option", {"value": value}, word) for value, word in choices.items())
     return h("label", h("span", page.text(label)), h("select", {"id": f"queue-{name}"}, *options))
 
@@ -75,7 +75,7 @@ def links(page: Writer, entries: Iterable[Entry]) -> Iterator[Child]:
 # ------------------------------------------------------------ all items
 
 
-def items_table(page: Writer, entries: Sequence[Entry]) -> Element:
+def _items_table(page: Writer, entries: Sequence[Entry]) -> Element:
     names = (
         say("Item"), say("Form"), say("Level"), say("Steps"), say("Solutions"), say("Decision")
     )  # fmt: skip
@@ -83,11 +83,11 @@ def items_table(page: Writer, entries: Sequence[Entry]) -> Element:
         "table",
         {"class": "items"},
         h("thead", h("tr", *(h("th", {"scope": "col"}, page.text(name)) for name in names))),
-        h("tbody", *(row(page, e) for e in entries)),
+        h("tbody", *(_row(page, e) for e in entries)),
     )
 
 
-def row(page: Writer, e: Entry) -> Element:
+def _row(page: Writer, e: Entry) -> Element:
     form = say("could not be read") if e.unread else vocabulary.FORMS[e.form]
     return h(
         "tr",

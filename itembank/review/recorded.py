@@ -65,9 +65,9 @@ class OnItems:
     ) -> "OnItems":
         words, beside = tuple(words), tuple(beside)
         return cls(
-            by((*beside, *words), lambda word: word.name),
-            by(carried((*beside, *words), items), lambda word: word.item),
-            by(carried(words, items), lambda word: word.item),
+            _by((*beside, *words), lambda word: word.name),
+            _by(carried((*beside, *words), items), lambda word: word.item),
+            _by(carried(words, items), lambda word: word.item),
         )
 
     def on(self, item: Item) -> OnItem:
@@ -81,18 +81,18 @@ class OnItems:
             returns=returns,
             persons=tuple(dict.fromkeys(w.person for w in words if not w.over)),
             accepted=accepted,
-            before=last_before(item, self.said.get(item.identifier, ()), accepted),
+            before=_last_before(item, self.said.get(item.identifier, ()), accepted),
         )
 
 
-def by(words: Iterable[Spoken], name: Callable[[Spoken], str]) -> dict[str, list[Spoken]]:
+def _by(words: Iterable[Spoken], name: Callable[[Spoken], str]) -> dict[str, list[Spoken]]:
     found: dict[str, list[Spoken]] = {}
     for word in words:
         found.setdefault(name(word), []).append(word)
     return found
 
 
-def last_before(item: Item, words: Iterable[Spoken], accepted: Iterable[str]) -> Spoken | None:
+def _last_before(item: Item, words: Iterable[Spoken], accepted: Iterable[str]) -> Spoken | None:
     """The newest word, with its lines, on what the item was, of a facet that is asked now."""
     held = set(accepted)
     found = [
@@ -112,13 +112,13 @@ def with_record(page: Writer, entry: Entry, item: Item, found: OnItem) -> Entry:
     """The entry with what is on record of its item."""
     return replace(
         entry,
-        note="" if found.returns else note(page, found),
-        revealed=(*told(page, item, found), *entry.revealed),
-        data={**entry.data, **data(found)},
+        note="" if found.returns else _note(page, found),
+        revealed=(*_told(page, item, found), *entry.revealed),
+        data={**entry.data, **_data(found)},
     )
 
 
-def note(page: Writer, found: OnItem) -> str:
+def _note(page: Writer, found: OnItem) -> str:
     """What is asked, where it is not everything."""
     if not found.accepted:
         return ""
@@ -128,7 +128,7 @@ def note(page: Writer, found: OnItem) -> str:
     return page.text(say("Asked again: {facets}.", facets=facets))
 
 
-def data(found: OnItem) -> Data:
+def _data(found: OnItem) -> Data:
     """For the script: what is asked, who accepted the rest, what is returned, who has spoken."""
     made: Data = {}
     if found.accepted:
@@ -147,55 +147,55 @@ def data(found: OnItem) -> Data:
     return made
 
 
-def told(page: Writer, item: Item, found: OnItem) -> Iterator[Element]:
+def _told(page: Writer, item: Item, found: OnItem) -> Iterator[Element]:
     if found.before:
-        changed = changes(page, item, found.before)
+        changed = _changes(page, item, found.before)
         yield from section(page, say("What has changed"), changed)
     lines = [
-        h("li", page.text(accepted_by(page.text(vocabulary.FACETS[facet]), found.accepted[facet])))
+        h("li", page.text(_accepted_by(page.text(vocabulary.FACETS[facet]), found.accepted[facet])))
         for facet in FACETS
         if facet in found.accepted
     ]
     yield from section(page, say("Accepted before"), [h("ul", *lines)] if lines else [])
 
 
-def accepted_by(facet: str, word: Spoken) -> Said:
+def _accepted_by(facet: str, word: Spoken) -> Said:
     if not word.date:
         return say("{facet}: accepted by {by}", facet=facet, by=word.person)
     return say("{facet}: accepted by {by}, {date}", facet=facet, by=word.person, date=word.date)
 
 
-def shown_to(word: Spoken) -> Said:
+def _shown_to(word: Spoken) -> Said:
     if not word.date:
         return say("Since it was shown to {by}:", by=word.person)
     return say("Since it was shown to {by}, {date}:", by=word.person, date=word.date)
 
 
-def changes(page: Writer, item: Item, before: Spoken) -> list[Element]:
+def _changes(page: Writer, item: Item, before: Spoken) -> list[Element]:
     """The lines that were and those that are, the words that differ marked."""
     lines = what_changed(before.seen, seen_lines(item)) or UNSEEN
     return [
-        h("p", page.text(shown_to(before))),
-        h("ul", {"class": "changes"}, *marked_lines(page, lines)),
+        h("p", page.text(_shown_to(before))),
+        h("ul", {"class": "changes"}, *_marked_lines(page, lines)),
     ]
 
 
-def marked_lines(page: Writer, lines: Sequence[str]) -> Iterator[Element]:
+def _marked_lines(page: Writer, lines: Sequence[str]) -> Iterator[Element]:
     runs = [(sign, [line[2:] for line in run]) for sign, run in groupby(lines, lambda x: x[0])]
     for at, (sign, run) in enumerate(runs):
         next_to = at + 1 if sign == "-" else at - 1
         other = runs[next_to][1] if 0 <= next_to < len(runs) else []
         other = other if len(other) == len(run) else run
         for line, against in zip(run, other, strict=True):
-            yield changed_line(page, sign, marked(line, against))
+            yield _changed_line(page, sign, _marked(line, against))
 
 
-def changed_line(page: Writer, sign: str, content: Sequence[Child]) -> Element:
+def _changed_line(page: Writer, sign: str, content: Sequence[Child]) -> Element:
     word, tag = (say("was"), "del") if sign == "-" else (say("is now"), "ins")
     return h("li", h("span", {"class": "sign"}, page.text(word)), " ", h(tag, *content))
 
 
-def marked(line: str, against: str) -> list[Child]:
+def _marked(line: str, against: str) -> list[Child]:
     """The line, with a mark on each word that the other does not have there."""
     words, others = re.findall(r"\s*\S+", line), re.findall(r"\s*\S+", against)
     content: list[Child] = []

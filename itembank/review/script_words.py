@@ -10,17 +10,17 @@ from itembank.languages import Said, say
 from itembank.languages.speaking import slot_names
 
 
-def for_the_script(said: Said) -> Said:
+def _for_the_script(said: Said) -> Said:
     """The message with each slot standing for itself."""
     return Said(said.template, tuple((n, f"{{{n}}}") for n in sorted(slot_names(said.template))))
 
 
-def named(**words: Said) -> Iterable[tuple[str, Said]]:
-    return ((name.replace("_", " "), for_the_script(said)) for name, said in words.items())
+def _named(**words: Said) -> Iterable[tuple[str, Said]]:
+    return ((name.replace("_", " "), _for_the_script(said)) for name, said in words.items())
 
 
 SCRIPT_WORDS = dict(
-    named(
+    _named(
         agrees=say("Your answer agrees with the key."),
         differs=say("Your answer differs from the key. Look again at both."),
         asked=say("The key was shown unanswered."),

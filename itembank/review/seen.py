@@ -15,7 +15,7 @@ from itembank.values.points import decimal
 
 def seen_lines(item: Item) -> tuple[str, ...]:
     """The title, stem, options, key, scoring, feedback, worked solution and spoken form."""
-    return tuple(lines(item))
+    return tuple(_lines(item))
 
 
 def what_changed(before: Sequence[str], now: Sequence[str]) -> tuple[str, ...]:
@@ -28,23 +28,23 @@ UNSEEN = ("- what it was", "+ what no line of it shows")
 """A change that the lines do not show."""
 
 
-def lines(item: Item) -> Iterator[str]:
+def _lines(item: Item) -> Iterator[str]:
     yield f"title: {item.title}"
-    yield from named("question", item.stem)
-    yield from named("the question that the story puts", item.formal)
+    yield from _named("question", item.stem)
+    yield from _named("the question that the story puts", item.formal)
     yield f"spoken: {item.spoken}"
     yield from form_of(item.response).seen(item.response)
     yield f"scoring: {item.scoring.rule}, {decimal(item.scoring.points)}"
     for feedback in item.feedback:
         answer = ", ".join(map(str, feedback.response)) or "no solutions"
-        yield from named(f"feedback to {answer}", feedback.text)
-    yield from named("feedback to any other wrong answer", item.otherwise)
-    yield from named("feedback to the right answer", item.right)
-    yield from named("worked solution", item.solution)
+        yield from _named(f"feedback to {answer}", feedback.text)
+    yield from _named("feedback to any other wrong answer", item.otherwise)
+    yield from _named("feedback to the right answer", item.right)
+    yield from _named("worked solution", item.solution)
     yield f"outcomes: {', '.join(item.outcomes)}; level: {item.level}; steps: {item.steps}"
 
 
-def named(name: str, blocks: Blocks) -> Iterator[str]:
+def _named(name: str, blocks: Blocks) -> Iterator[str]:
     """The lines of prose, each with the name of its part."""
     for line in plain.blocks(blocks).splitlines():
         if line.strip():

@@ -17,7 +17,7 @@ from itembank.values.errors import LanguageError
 h = Maker(HTML)
 TEXT = markup.in_html(h)
 
-CLOSING = re.compile(r"[.,;:?!)\]”“»’]+")
+_CLOSING = re.compile(r"[.,;:?!)\]”“»’]+")
 """What ends a sentence, a part of it or an insertion, and never begins a line."""
 
 QUOTED = "\N{OBJECT REPLACEMENT CHARACTER}"
@@ -73,22 +73,22 @@ class Writer:
 
     def prose(self, blocks: Blocks) -> list[Element]:
         return [
-            self.table(b) if isinstance(b, Table) else closed(markup.block(b, h, self.mathematics))
+            self.table(b) if isinstance(b, Table) else _closed(markup.block(b, h, self.mathematics))
             for b in blocks
         ]
 
     def inline(self, content: Inlines) -> list[Child]:
-        return list(unparted(markup.inlines(content, h, self.mathematics)))
+        return list(_unparted(markup.inlines(content, h, self.mathematics)))
 
     def table(self, block: Table) -> Element:
         """A table that scrolls by itself where it is wider than a phone."""
-        head = h("tr", *(heading(cell, "col") for cell in block.head))
-        rows = (h("tr", *self.row_cells(cells, block.row_heads)) for cells in block.rows)
+        head = h("tr", *(_heading(cell, "col") for cell in block.head))
+        rows = (h("tr", *self._row_cells(cells, block.row_heads)) for cells in block.rows)
         return h("div", {"class": "wide"}, h("table", h("thead", head), h("tbody", *rows)))
 
-    def row_cells(self, cells: Sequence[Inlines], headed: bool) -> Iterator[Element]:
+    def _row_cells(self, cells: Sequence[Inlines], headed: bool) -> Iterator[Element]:
         for i, cell in enumerate(cells):
-            yield heading(cell, "row") if headed and i == 0 else h("td", *self.inline(cell))
+            yield _heading(cell, "row") if headed and i == 0 else h("td", *self.inline(cell))
 
     # ---------------------------------------------------------- other languages
 
@@ -106,39 +106,39 @@ class Writer:
         return h("span", marked, text) if (marked := self.lang(ENGLISH)) and text else text
 
 
-def closed(block: Element) -> Element:
+def _closed(block: Element) -> Element:
     """A block in which no line begins with the mark that ends a formula."""
     space, tag, content = block
     marked = tuple(part for part in content if isinstance(part, dict))
     children = (part for part in content if not isinstance(part, dict))
-    return space, tag, (*marked, *unparted(children))
+    return space, tag, (*marked, *_unparted(children))
 
 
-def unparted(content: Iterable[Child]) -> Iterator[Child]:
+def _unparted(content: Iterable[Child]) -> Iterator[Child]:
     """The content, each formula together with the mark that follows it.
 
     A browser may break a line on either side of a formula, as of a picture.
     """
     formula: Child | None = None
     for part in content:
-        mark = CLOSING.match(part) if formula and isinstance(part, str) else None
+        mark = _CLOSING.match(part) if formula and isinstance(part, str) else None
         if formula and mark:
             formula = h("span", {"class": "unparted"}, formula, mark[0])
             part = str(part)[mark.end() :]
         if formula:
             yield formula
-        formula = part if is_formula(part) else None
+        formula = part if _is_formula(part) else None
         if part and not formula:
             yield part
     if formula:
         yield formula
 
 
-def is_formula(part: Child) -> bool:
+def _is_formula(part: Child) -> bool:
     return isinstance(part, Markup) and part.startswith("<math")
 
 
-def heading(cell: Inlines, scope: str) -> Element:
+def _heading(cell: Inlines, scope: str) -> Element:
     """A heading as text: some software does not count MathML as the text of one."""
     if not cell:
         return h("td")
