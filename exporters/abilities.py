@@ -29,19 +29,19 @@ class Cell:
     how: str
 
 
-def carries(how: str) -> Cell:
+def _carries(how: str) -> Cell:
     return Cell("carries", how)
 
 
-def substitutes(why: str) -> Cell:
+def _substitutes(why: str) -> Cell:
     return Cell("substitutes", why)
 
 
-def refuses(why: str) -> Cell:
+def _refuses(why: str) -> Cell:
     return Cell("refuses", why)
 
 
-def card(what: str) -> Cell:
+def _card(what: str) -> Cell:
     return Cell("leaves to the card", what)
 
 
@@ -70,16 +70,16 @@ class Format:
     abilities: Abilities
 
 
-PARTS = ("forms", "scoring", "feedback", "release")
+_PARTS = ("forms", "scoring", "feedback", "release")
 
-HEADINGS = {
+_HEADINGS = {
     "forms": worded("response forms"),
     "scoring": worded("scoring"),
     "feedback": worded("feedback"),
     "release": worded("around the items"),
 }
 
-ROWS = {
+_ROWS = {
     "random draw": worded("random draw"),
     "points": worded("points"),
     "order of questions": worded("order of questions"),
@@ -92,7 +92,7 @@ ROWS = {
 }
 """Rows that are no words of specs."""
 
-DONE = {
+_DONE = {
     "carries": worded("carries"),
     "substitutes": worded("substitutes"),
     "refuses": worded("refuses"),
@@ -112,7 +112,7 @@ def as_json(f: Format) -> dict[str, object]:
         "as": {"default": a.purposes[0], "carries": list(a.purposes)},
         **{
             part: {row: {"does": c.does, "how": c.how} for row, c in getattr(a, part).items()}
-            for part in PARTS
+            for part in _PARTS
         },
     }
 
@@ -131,13 +131,13 @@ def lines(f: Format) -> Iterator[str]:
         all=", ".join(a.purposes),
         usual=a.purposes[0],
     )
-    for part in PARTS:
-        yield laid_out("  {heading}", heading=HEADINGS[part])
+    for part in _PARTS:
+        yield laid_out("  {heading}", heading=_HEADINGS[part])
         for row, cell in getattr(a, part).items():
             yield laid_out(
                 "    {row}: {does}: {how}",
-                row=ROWS.get(row, row),
-                does=DONE[cell.does],
+                row=_ROWS.get(row, row),
+                does=_DONE[cell.does],
                 how=cell.how,
             )
 
@@ -152,18 +152,18 @@ def markdown(formats: Sequence[Format]) -> Iterator[str]:
     yield "| --- |" + " --- |" * len(shared)
     yield "| mathematics | " + " | ".join(", ".join(a.mathematics) for _n, a in shared) + " |"
     yield "| as | " + " | ".join(", ".join(a.purposes) for _n, a in shared) + " |"
-    for part in PARTS:
+    for part in _PARTS:
         for row in getattr(shared[0][1], part):
             cells = (getattr(a, part)[row] for _names, a in shared)
-            yield f"| {row} | " + " | ".join(told(cell) for cell in cells) + " |"
+            yield f"| {row} | " + " | ".join(_told(cell) for cell in cells) + " |"
 
 
-def told(cell: Cell) -> str:
+def _told(cell: Cell) -> str:
     """A cell in a table: how it is carried; else what happens, and why."""
-    return cell.how if cell.does == "carries" else f"{MARKS[cell.does]}: {cell.how}"
+    return cell.how if cell.does == "carries" else f"{_MARKS[cell.does]}: {cell.how}"
 
 
-MARKS = {
+_MARKS = {
     "substitutes": "substitute",
     "refuses": "refused",
     "leaves to the card": "by hand",
@@ -172,22 +172,22 @@ MARKS = {
 
 # ------------------------------------------------------------ the columns
 
-LARGEST = f"2^{LARGEST_MODULUS.bit_length() - 1}"
+_LARGEST = f"2^{LARGEST_MODULUS.bit_length() - 1}"
 
 QTI2 = Abilities(
     mathematics=("mathml", "html", "tex", "text"),
     purposes=("quiz", "bank"),
     forms={
-        "select all": carries(worded("choice of several")),
-        "select one": carries(worded("choice of one")),
-        "integer": carries(
+        "select all": _carries(worded("choice of several")),
+        "select one": _carries(worded("choice of one")),
+        "integer": _carries(
             worded(
                 "text entry; also with + or leading zeros; of a residue every representative, "
                 "but for a modulus beyond {largest} the least residue alone",
-                largest=LARGEST,
+                largest=_LARGEST,
             )
         ),
-        "list": carries(
+        "list": _carries(
             worded(
                 "text entry; commas, semicolons or spaces, braces or none, also with + or "
                 "leading zeros; in increasing order, or, where the stem allows any, up to "
@@ -195,94 +195,94 @@ QTI2 = Abilities(
                 few=FEW,
             )
         ),
-        "set": carries(
+        "set": _carries(
             worded(
                 "a text entry each, in any order, any of them blank; also with + or leading "
                 "zeros; every representative of a residue, for a modulus up to {largest}",
-                largest=LARGEST,
+                largest=_LARGEST,
             )
         ),
-        "solvable or not": carries(worded("choice of one")),
-        "order": carries(
+        "solvable or not": _carries(worded("choice of one")),
+        "order": _carries(
             worded(
                 "lines to move; where some are spare, each to be paired with its place or with none"
             )
         ),
-        "match": carries(worded("pairs to make; a target may serve several")),
-        "guided": carries(worded("a text entry or a list of words in each stage")),
+        "match": _carries(worded("pairs to make; a target may serve several")),
+        "guided": _carries(worded("a text entry or a list of words in each stage")),
     },
     scoring={
-        "all or nothing": carries(worded("response processing")),
-        "plus minus": carries(worded("mapping of +1 and -1, not below 0")),
-        "by stage": carries(worded("the sum of an outcome for each stage")),
+        "all or nothing": _carries(worded("response processing")),
+        "plus minus": _carries(worded("mapping of +1 and -1, not below 0")),
+        "by stage": _carries(worded("the sum of an outcome for each stage")),
     },
     feedback={
-        "by slip": carries(
+        "by slip": _carries(
             worded("modal feedback; a slip's list of more than 4 values in increasing order alone")
         ),
-        "worked solution": carries(worded("modal feedback, after any attempt")),
+        "worked solution": _carries(worded("modal feedback, after any attempt")),
     },
     release={
-        "random draw": carries(worded("a section a group, which selects")),
-        "points": carries(worded("the item's score, weighted in the test")),
-        "order of questions": carries(worded("shuffled within a section")),
-        "questions in parts": carries(
+        "random draw": _carries(worded("a section a group, which selects")),
+        "points": _carries(worded("the item's score, weighted in the test")),
+        "order of questions": _carries(worded("shuffled within a section")),
+        "questions in parts": _carries(
             worded("one item, each part scored alone; plain: an item a part, drawn together")
         ),
-        "attempts": carries(worded("one, in the test")),
-        "when feedback shows": card(worded("not before the quiz closes")),
-        "outcomes and difficulty": carries(worded("LOM of each item")),
+        "attempts": _carries(worded("one, in the test")),
+        "when feedback shows": _card(worded("not before the quiz closes")),
+        "outcomes and difficulty": _carries(worded("LOM of each item")),
     },
     by_places=True,
 )
 
-DECLARED = worded("one answer an item; the form that the family declares, else refused")
+_DECLARED = worded("one answer an item; the form that the family declares, else refused")
 
 CARTRIDGE = Abilities(
     mathematics=("html", "text", "tex", "mathml"),
     purposes=("bank", "quiz"),
     forms={
-        "select all": carries(worded("multiple response")),
-        "select one": carries(worded("multiple choice")),
-        "integer": carries(
+        "select all": _carries(worded("multiple response")),
+        "select one": _carries(worded("multiple choice")),
+        "integer": _carries(
             worded("fill in the blank; the least residue alone, without + or leading zeros")
         ),
-        "list": carries(
+        "list": _carries(
             worded(
                 "fill in the blank; the usual spellings, without + or leading zeros; in "
                 "increasing order, or, where the stem allows any, up to 3 values"
             )
         ),
-        "set": substitutes(DECLARED),
-        "solvable or not": carries(worded("true/false, the stem says what each stands for")),
-        "order": substitutes(DECLARED),
-        "match": substitutes(DECLARED),
-        "guided": substitutes(DECLARED),
+        "set": _substitutes(_DECLARED),
+        "solvable or not": _carries(worded("true/false, the stem says what each stands for")),
+        "order": _substitutes(_DECLARED),
+        "match": _substitutes(_DECLARED),
+        "guided": _substitutes(_DECLARED),
     },
     scoring={
-        "all or nothing": carries(worded("SCORE set to 100")),
-        "plus minus": refuses(worded("importers know one right response and no partial score")),
-        "by stage": refuses(worded("importers know one right response and no partial score")),
+        "all or nothing": _carries(worded("SCORE set to 100")),
+        "plus minus": _refuses(worded("importers know one right response and no partial score")),
+        "by stage": _refuses(worded("importers know one right response and no partial score")),
     },
     feedback={
-        "by slip": carries(
+        "by slip": _carries(
             worded(
                 "by option for multiple choice; else in the general feedback, with the answers "
                 "that show the slip"
             )
         ),
-        "worked solution": carries(worded("general feedback")),
+        "worked solution": _carries(worded("general feedback")),
     },
     release={
-        "random draw": card(worded("the profile holds no selection")),
-        "points": carries(
+        "random draw": _card(worded("the profile holds no selection")),
+        "points": _carries(
             worded("cc_weighting, up to 99; with a half set by hand, as the load card says")
         ),
-        "order of questions": card(worded("the profile holds no order")),
-        "questions in parts": card(worded("an item a part, beside each other")),
-        "attempts": card(worded("one")),
-        "when feedback shows": card(worded("not before the quiz closes")),
-        "outcomes and difficulty": carries(worded("outcomes of the whole release, in its LOM")),
+        "order of questions": _card(worded("the profile holds no order")),
+        "questions in parts": _card(worded("an item a part, beside each other")),
+        "attempts": _card(worded("one")),
+        "when feedback shows": _card(worded("not before the quiz closes")),
+        "outcomes and difficulty": _carries(worded("outcomes of the whole release, in its LOM")),
     },
 )
 
@@ -290,16 +290,16 @@ QTI12 = replace(
     CARTRIDGE,
     release={
         **CARTRIDGE.release,
-        "random draw": carries(worded("a section a group, which selects")),
-        "points": carries(
+        "random draw": _carries(worded("a section a group, which selects")),
+        "points": _carries(
             worded(
                 "points_possible, whole or in halves; cc_weighting, up to 99, where they are whole"
             )
         ),
-        "order of questions": carries(worded("shuffled within a section")),
-        "questions in parts": carries(worded("an item a part, drawn together in a quiz")),
-        "attempts": carries(worded("one, in the quiz")),
-        "outcomes and difficulty": carries(worded("fields of each item")),
+        "order of questions": _carries(worded("shuffled within a section")),
+        "questions in parts": _carries(worded("an item a part, drawn together in a quiz")),
+        "attempts": _carries(worded("one, in the quiz")),
+        "outcomes and difficulty": _carries(worded("fields of each item")),
     },
 )
 
@@ -307,35 +307,37 @@ PRINTED = Abilities(
     mathematics=("mathml", "html", "tex", "text"),
     purposes=("bank", "quiz"),
     forms={
-        "select all": carries(worded("options with letters")),
-        "select one": carries(worded("options with letters")),
-        "integer": carries(worded("a line to write on")),
-        "list": carries(worded("a line to write on")),
-        "set": carries(worded("a line for each entry")),
-        "solvable or not": carries(worded("options with letters")),
-        "order": carries(worded("lines with letters")),
-        "match": carries(worded("a line to write on for each, and the targets with letters")),
-        "guided": carries(worded("a line to write on, or the words to choose from, in each stage")),
+        "select all": _carries(worded("options with letters")),
+        "select one": _carries(worded("options with letters")),
+        "integer": _carries(worded("a line to write on")),
+        "list": _carries(worded("a line to write on")),
+        "set": _carries(worded("a line for each entry")),
+        "solvable or not": _carries(worded("options with letters")),
+        "order": _carries(worded("lines with letters")),
+        "match": _carries(worded("a line to write on for each, and the targets with letters")),
+        "guided": _carries(
+            worded("a line to write on, or the words to choose from, in each stage")
+        ),
     },
     scoring={
-        "all or nothing": carries(worded("stated once on the sheet")),
-        "plus minus": carries(worded("stated in the question")),
-        "by stage": carries(worded("stated in the question")),
+        "all or nothing": _carries(worded("stated once on the sheet")),
+        "plus minus": _carries(worded("stated in the question")),
+        "by stage": _carries(worded("stated in the question")),
     },
     feedback={
-        "by slip": carries(worded("with the key: what to say to which answer")),
-        "worked solution": carries(worded("with the key")),
+        "by slip": _carries(worded("with the key: what to say to which answer")),
+        "worked solution": _carries(worded("with the key")),
     },
     release={
-        "random draw": carries(
+        "random draw": _carries(
             worded("of a quiz: a sheet for each copy, drawn from the groups; of a bank: by hand")
         ),
-        "points": carries(worded("stated in the question and with the key")),
-        "order of questions": carries(worded("as numbered, the same on both pages")),
-        "questions in parts": carries(worded("under one number, with letters")),
-        "attempts": card(worded("one")),
-        "when feedback shows": card(worded("hand out no key before the quiz closes")),
-        "outcomes and difficulty": carries(worded("outcomes of the whole release, in its LOM")),
+        "points": _carries(worded("stated in the question and with the key")),
+        "order of questions": _carries(worded("as numbered, the same on both pages")),
+        "questions in parts": _carries(worded("under one number, with letters")),
+        "attempts": _card(worded("one")),
+        "when feedback shows": _card(worded("hand out no key before the quiz closes")),
+        "outcomes and difficulty": _carries(worded("outcomes of the whole release, in its LOM")),
     },
 )
 

@@ -72,7 +72,7 @@ def write(
     census = Census(v.format, type_of, package.executor)
     outcomes: dict[str, None] = {}
     where = f"{v.format}: {release.pool_id}"
-    shell = bank(release, v) if purpose == "bank" else quiz(release, v)
+    shell = _bank(release, v) if purpose == "bank" else _quiz(release, v)
     before, after = around(shell, where)
 
     def writer(group: Group) -> Callable[[Item], bytes]:
@@ -86,13 +86,13 @@ def write(
                     out.write(data)
                     outcomes.update(dict.fromkeys(passed.outcomes))
             if purpose == "quiz":
-                refuse_a_draw(census.counts[-1], v.format)
+                _refuse_a_draw(census.counts[-1], v.format)
         out.write(after)
-    package.add("imsmanifest.xml", serialised(manifest(release, outcomes, purpose, v), where))
+    package.add("imsmanifest.xml", serialised(_manifest(release, outcomes, purpose, v), where))
     return tuple(census.counts)
 
 
-def refuse_a_draw(count: Count, format: str) -> None:
+def _refuse_a_draw(count: Count, format: str) -> None:
     group = count.group
     if group.choose < count.items:
         raise ExportError(
@@ -107,19 +107,19 @@ def refuse_a_draw(count: Count, format: str) -> None:
         )
 
 
-def located(v: Version) -> dict[str, str]:
+def _located(v: Version) -> dict[str, str]:
     return {"xmlns:xsi": XSI, "xsi:schemaLocation": f"{QTI} {v.qti_schema}"}
 
 
-def bank(release: Release, v: Version) -> list[Element]:
+def _bank(release: Release, v: Version) -> list[Element]:
     """The elements around the items of a question bank."""
-    return [x("questestinterop", located(v)), x("objectbank", {"ident": f"bank-{release.name}"})]
+    return [x("questestinterop", _located(v)), x("objectbank", {"ident": f"bank-{release.name}"})]
 
 
-def quiz(release: Release, v: Version) -> list[Element]:
+def _quiz(release: Release, v: Version) -> list[Element]:
     """The elements around the items of a quiz: one assessment with one section."""
     return [
-        x("questestinterop", located(v)),
+        x("questestinterop", _located(v)),
         x(
             "assessment",
             {
@@ -137,7 +137,7 @@ def quiz(release: Release, v: Version) -> list[Element]:
     ]
 
 
-def manifest(release: Release, outcomes: Iterable[str], purpose: Purpose, v: Version) -> Element:
+def _manifest(release: Release, outcomes: Iterable[str], purpose: Purpose, v: Version) -> Element:
     cp = v.cp
     name = f"{purpose}-{release.name}"
     types = {"bank": v.bank_type, "quiz": v.quiz_type}
@@ -154,9 +154,9 @@ def manifest(release: Release, outcomes: Iterable[str], purpose: Purpose, v: Ver
             "metadata",
             cp("schema", "IMS Common Cartridge"),
             cp("schemaversion", v.number),
-            release_lom(release, outcomes, v),
+            _release_lom(release, outcomes, v),
         ),
-        cp("organizations", organization(release, purpose, cp)),
+        cp("organizations", _organization(release, purpose, cp)),
         cp(
             "resources",
             cp(
@@ -168,7 +168,7 @@ def manifest(release: Release, outcomes: Iterable[str], purpose: Purpose, v: Ver
     )
 
 
-def organization(release: Release, purpose: Purpose, cp: Maker) -> Element:
+def _organization(release: Release, purpose: Purpose, cp: Maker) -> Element:
     """The table of contents: the quiz; a bank must not stand in it (rule 8a)."""
     entries = []
     if purpose == "quiz":
@@ -181,7 +181,7 @@ def organization(release: Release, purpose: Purpose, cp: Maker) -> Element:
     )
 
 
-def release_lom(release: Release, outcomes: Iterable[str], v: Version) -> Element:
+def _release_lom(release: Release, outcomes: Iterable[str], v: Version) -> Element:
     md, language = v.md, release.language
     source = lom.SOURCE if v.sourced else ""
     kind = [] if v.sourced else [lom.term(md, "learningResourceType", "IMS Common Cartridge", "")]

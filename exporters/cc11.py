@@ -8,16 +8,16 @@ from exporters import cartridge
 from exporters.package import Package
 from exporters.release import Count, Purpose, Release
 
-CC = "http://www.imsglobal.org/profile/cc/ccv1p1"
+_CC = "http://www.imsglobal.org/profile/cc/ccv1p1"
 
-VERSION = cartridge.Version(
+_VERSION = cartridge.Version(
     format="cc11",
     number="1.1.0",
     namespace="http://www.imsglobal.org/xsd/imsccv1p1/imscp_v1p1",
-    manifest_schema=f"{CC}/ccv1p1_imscp_v1p2_v1p0.xsd",
+    manifest_schema=f"{_CC}/ccv1p1_imscp_v1p2_v1p0.xsd",
     lom_namespace="http://ltsc.ieee.org/xsd/imsccv1p1/LOM/manifest",
-    lom_schema=f"{CC}/LOM/ccv1p1_lommanifest_v1p0.xsd",
-    qti_schema=f"{CC}/ccv1p1_qtiasiv1p2p1_v1p0.xsd",
+    lom_schema=f"{_CC}/LOM/ccv1p1_lommanifest_v1p0.xsd",
+    qti_schema=f"{_CC}/ccv1p1_qtiasiv1p2p1_v1p0.xsd",
     bank_type="imsqti_xmlv1p2/imscc_xmlv1p1/question-bank",
     quiz_type="imsqti_xmlv1p2/imscc_xmlv1p1/assessment",
     role_vocabulary="IMSGLC_CC_Rolesv1p1",
@@ -27,4 +27,4 @@ VERSION = cartridge.Version(
 
 
 def write(release: Release, package: Package, math: str, purpose: Purpose) -> tuple[Count, ...]:
-    return cartridge.write(release, package, math, purpose, VERSION)
+    return cartridge.write(release, package, math, purpose, _VERSION)

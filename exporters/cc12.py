@@ -8,16 +8,16 @@ from exporters import cartridge
 from exporters.package import Package
 from exporters.release import Count, Purpose, Release
 
-CC = "http://www.imsglobal.org/profile/cc/ccv1p2"
+_CC = "http://www.imsglobal.org/profile/cc/ccv1p2"
 
-VERSION = cartridge.Version(
+_VERSION = cartridge.Version(
     format="cc12",
     number="1.2.0",
     namespace="http://www.imsglobal.org/xsd/imsccv1p2/imscp_v1p1",
-    manifest_schema=f"{CC}/ccv1p2_imscp_v1p2_v1p0.xsd",
+    manifest_schema=f"{_CC}/ccv1p2_imscp_v1p2_v1p0.xsd",
     lom_namespace="http://ltsc.ieee.org/xsd/imsccv1p2/LOM/manifest",
-    lom_schema=f"{CC}/LOM/ccv1p2_lommanifest_v1p0.xsd",
-    qti_schema=f"{CC}/ccv1p2_qtiasiv1p2p1_v1p0.xsd",
+    lom_schema=f"{_CC}/LOM/ccv1p2_lommanifest_v1p0.xsd",
+    qti_schema=f"{_CC}/ccv1p2_qtiasiv1p2p1_v1p0.xsd",
     bank_type="imsqti_xmlv1p2/imscc_xmlv1p2/question-bank",
     quiz_type="imsqti_xmlv1p2/imscc_xmlv1p2/assessment",
     role_vocabulary="IMSGLC_CC_Rolesv1p2",
@@ -25,4 +25,4 @@ VERSION = cartridge.Version(
 
 
 def write(release: Release, package: Package, math: str, purpose: Purpose) -> tuple[Count, ...]:
-    return cartridge.write(release, package, math, purpose, VERSION)
+    return cartridge.write(release, package, math, purpose, _VERSION)

@@ -74,8 +74,8 @@ class Gate:
 
     def fault(self, item: Item) -> str | None:
         """What is wrong with an item of this group, or None."""
-        if not counts_for(self.points, item.scoring):
-            return fault_of_points(self.points, item.scoring)
+        if not _counts_for(self.points, item.scoring):
+            return _fault_of_points(self.points, item.scoring)
         return fault_of_key(item) or fault_of_slips(item)
 
 
@@ -158,7 +158,7 @@ class Census:
         return chain.from_iterable(in_order(work, tasks, self.executor, all_wanted=True))
 
 
-def counts_for(points: Points, scoring: Scoring) -> bool:
+def _counts_for(points: Points, scoring: Scoring) -> bool:
     """Whether a key that scores `scoring.points` can count `points`, weighted by a whole number.
 
     All or nothing, by stage: the stem states the points, so they are the same.  Plus minus: each
@@ -171,7 +171,7 @@ def counts_for(points: Points, scoring: Scoring) -> bool:
     return points >= 1 and scoring.points >= 1 and points % scoring.points == 0
 
 
-def fault_of_points(points: Points, scoring: Scoring) -> str:
+def _fault_of_points(points: Points, scoring: Scoring) -> str:
     if scoring.rule == "plus minus":
         return worded(
             "expected its group to count a multiple of its {points} points ({rule}), got "

@@ -17,7 +17,7 @@ from itembank.values.worded import worded
 
 
 @dataclass(frozen=True, kw_only=True)
-class StandIn(Item):
+class _StandIn(Item):
     """An item under the identifier of another."""
 
     stands_for: str
@@ -27,13 +27,13 @@ class StandIn(Item):
         return self.stands_for
 
 
-def stand_in(item: Item, changed: Item) -> StandIn:
+def _stand_in(item: Item, changed: Item) -> _StandIn:
     values = {f.name: getattr(changed, f.name) for f in fields(Item)}
-    return StandIn(**values, stands_for=item.identifier)
+    return _StandIn(**values, stands_for=item.identifier)
 
 
 @dataclass(frozen=True)
-class Fitted:
+class _Fitted:
     """The items of a group, each fitted when it is read."""
 
     items: Iterable[Item]
@@ -67,7 +67,7 @@ def fitted(item: Item, forms: Collection[str], profile: Profile) -> Item:
                 worded("the form {form}", form=item.response.form),
                 worded("declare a substitute for it in the family"),
             )
-        found = stand_in(item, item.plain)
+        found = _stand_in(item, item.plain)
     if profile == "full":
         return found
     if found.scoring.rule != "all or nothing":
@@ -79,13 +79,13 @@ def fitted(item: Item, forms: Collection[str], profile: Profile) -> Item:
     if least is None:
         return found
     response, stem = least
-    return stand_in(item, replace(found, stem=for_the_least_residue(stem), response=response))
+    return _stand_in(item, replace(found, stem=for_the_least_residue(stem), response=response))
 
 
 def placed(item: Item) -> Item:
     """An item of which some lines are spare as one in which each is matched with its place."""
     changed = paired(item)
-    return item if changed is item else stand_in(item, changed)
+    return item if changed is item else _stand_in(item, changed)
 
 
 def fitted_release(
@@ -101,7 +101,7 @@ def fitted_release(
     """
 
     def group(g: Group) -> Group:
-        return replace(g, items=Fitted(g.items, format, forms, profile, by_places))
+        return replace(g, items=_Fitted(g.items, format, forms, profile, by_places))
 
     return replace(
         release,

@@ -21,7 +21,7 @@ from itembank.values.errors import ExportError
 from itembank.values.vocabulary import PROFILES
 from itembank.values.worded import worded
 
-Name = TypeVar("Name", bound=str)
+_Name = TypeVar("_Name", bound=str)
 
 
 FORMATS = {
@@ -58,10 +58,10 @@ def write_package(
     Raises ExportError for an unknown format, dialect, purpose or profile, for an item that the
     format refuses, and for a path that cannot be written; then `path` is as it was.
     """
-    f = FORMATS[listed(format, FORMATS, "exporting")]
-    dialect = listed(math, f.abilities.mathematics, f"{format}: mathematics")
-    use = listed(purpose, f.abilities.purposes, f"{format}: purpose")
-    listed(profile, PROFILES, f"{format}: profile")
+    f = FORMATS[_listed(format, FORMATS, "exporting")]
+    dialect = _listed(math, f.abilities.mathematics, f"{format}: mathematics")
+    use = _listed(purpose, f.abilities.purposes, f"{format}: purpose")
+    _listed(profile, PROFILES, f"{format}: profile")
     carried = [form for form, cell in f.abilities.forms.items() if cell.does == "carries"]
     fitting = fitted_release(release, format, carried, profile, f.abilities.by_places)
     with Package(path, executor) as package:
@@ -81,7 +81,7 @@ def write_package(
     )
 
 
-def listed(name: Name | None, names: Iterable[Name], where: str) -> Name:
+def _listed(name: _Name | None, names: Iterable[_Name], where: str) -> _Name:
     """The name, or the first of the names if None; ExportError for a name not among them."""
     names = tuple(names)
     if name is None:

@@ -21,14 +21,14 @@ from collections.abc import Iterable
 from exporters.paper import Copy
 from itembank.values.points import decimal
 
-COLUMNS = ("student", "copy", "question", "item", "points", "of", "answer")
+_COLUMNS = ("student", "copy", "question", "item", "points", "of", "answer")
 
 
 def grades(copies: Iterable[Copy]) -> bytes:
     """The table of some copies, as spreadsheets read it: UTF-8, with a mark of it."""
     out = io.StringIO(newline="")
     table = csv.writer(out, lineterminator="\r\n")
-    table.writerow(COLUMNS)
+    table.writerow(_COLUMNS)
     for copy in copies:
         for n, drawn in copy.numbered:
             item = drawn.item

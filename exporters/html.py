@@ -82,12 +82,12 @@ from itembank.values.item import (
 )
 from itembank.values.points import Points
 
-FORMAT = "html"
+_FORMAT = "html"
 
-XSD = "http://www.imsglobal.org/xsd"
-CP = f"{XSD}/imscp_v1p1"
+_XSD = "http://www.imsglobal.org/xsd"
+_CP = f"{_XSD}/imscp_v1p1"
 
-STYLE = """
+_STYLE = """
 @page { size: %s; margin: 18mm; }
 body { font: 11pt/1.45 Georgia, "Times New Roman", serif; color: #000; background: #fff;
   max-width: 170mm; margin: 0 auto; }
@@ -105,23 +105,23 @@ table.score { margin: 2mm 0; } .score th, .score td { border: 0.3mm solid #000; 
 @media screen { body { padding: 10mm; } }
 """
 
-SHEET_STYLE = """
+_SHEET_STYLE = """
 @page { @bottom-center { content: counter(page) " / " counter(pages); } }
 """
 """Of a sheet of its own, whose pages are counted."""
 
-ROOM_STYLE = "".join(f".room-{n} {{ height: {n}mm; }}\n" for n in range(10, 101, 10))
+_ROOM_STYLE = "".join(f".room-{n} {{ height: {n}mm; }}\n" for n in range(10, 101, 10))
 
-SIZES = {"a4": "A4", "letter": "letter"}
+_SIZES = {"a4": "A4", "letter": "letter"}
 
-h = Maker(HTML)
-cp = Maker(CP)
+_h = Maker(HTML)
+_cp = Maker(_CP)
 
 
 # ------------------------------------------------------------ a question
 
 
-def question(n: str, item: Item, setting: Setting, working: bool = False) -> Element:
+def _question(n: str, item: Item, setting: Setting, working: bool = False) -> Element:
     """What the student reads and answers; on a sheet with room for the working.
 
     A number is written under the working, an option marked above it.
@@ -129,60 +129,62 @@ def question(n: str, item: Item, setting: Setting, working: bool = False) -> Ele
     points = item.scoring.points
     worth = setting.text(counted("({n} point)", "({n} points)", points))
     millimetres = room(item) if working else 0
-    places = answer_place(item, setting)
-    return h(
+    places = _answer_place(item, setting)
+    return _h(
         "section",
         {"class": "question"},
-        h("h3", setting.text(say("Question {n}", n=n)), " ", h("span", {"class": "worth"}, worth)),
-        h("div", {"class": "stem"}, *setting.blocks(on_paper(item))),
+        _h(
+            "h3", setting.text(say("Question {n}", n=n)), " ", _h("span", {"class": "worth"}, worth)
+        ),
+        _h("div", {"class": "stem"}, *setting.blocks(on_paper(item))),
         *(places if labels_of(item) else []),
-        *([h("div", {"class": f"room-{millimetres}"})] if millimetres else []),
+        *([_h("div", {"class": f"room-{millimetres}"})] if millimetres else []),
         *([] if labels_of(item) else places),
     )
 
 
-def answer_place(item: Item, setting: Setting) -> list[Element]:
+def _answer_place(item: Item, setting: Setting) -> list[Element]:
     """The options with their letters, or a line for each entry."""
     match item.response:
         case IntegerEntry() | ListEntry() | SetEntry():
             return [
-                h("p", {"class": "entry"}, f"{setting.text(prompt)} ", blank_line())
+                _h("p", {"class": "entry"}, f"{setting.text(prompt)} ", _blank_line())
                 for _name, prompt, _width in fields(item.response)
             ]
         case SelectAll():
-            return [lettered(item, "any", setting)]
+            return [_lettered(item, "any", setting)]
         case SelectOne() | TrueFalse():
-            return [lettered(item, "one", setting)]
+            return [_lettered(item, "one", setting)]
         case PutInOrder():
             order = setting.text(say("The letters in the right order:"))
-            return [lettered(item, "order", setting), h("p", f"{order} ", blank_line())]
+            return [_lettered(item, "order", setting), _h("p", f"{order} ", _blank_line())]
         case MatchPairs(sources=sources):
             return [
                 *(
-                    h(
+                    _h(
                         "p",
                         {"class": "source"},
-                        *sentence(
+                        *_sentence(
                             say("{choice} goes with (a letter): {line}"),
                             setting.language,
-                            choice=h("span", *setting.inlines(source.label)),
-                            line=blank_line(),
+                            choice=_h("span", *setting.inlines(source.label)),
+                            line=_blank_line(),
                         ),
                     )
                     for source in sources
                 ),
-                lettered(item, "pairs", setting),
+                _lettered(item, "pairs", setting),
             ]
         case Guided(stages=stages):
-            return [stage_place(stage, setting) for stage in stages]
+            return [_stage_place(stage, setting) for stage in stages]
 
 
-def blank_line() -> Element:
+def _blank_line() -> Element:
     """A line to write on."""
-    return h("span", {"class": "line"}, "\N{NO-BREAK SPACE}")
+    return _h("span", {"class": "line"}, "\N{NO-BREAK SPACE}")
 
 
-def sentence(said: Said, language: str, **elements: Element) -> list[Child]:
+def _sentence(said: Said, language: str, **elements: Element) -> list[Child]:
     """A sentence with elements in its places, in the order that the language puts them."""
     found: list[Child] = []
     for words, name, _spec, _conversion in Formatter().parse(translated(language, said.template)):
@@ -191,57 +193,57 @@ def sentence(said: Said, language: str, **elements: Element) -> list[Child]:
     return found
 
 
-def lettered(item: Item, choose: str, setting: Setting) -> Element:
+def _lettered(item: Item, choose: str, setting: Setting) -> Element:
     """The options with their letters; `choose` says what is done with them."""
-    return h(
+    return _h(
         "ol",
         {"class": "options", "data-choose": choose},
         *(
-            h("li", f"{letter}. ", h("span", *setting.inlines(label)))
+            _h("li", f"{letter}. ", _h("span", *setting.inlines(label)))
             for letter, label in zip(LETTERS, labels_of(item).values(), strict=False)
         ),
     )
 
 
-def stage_place(stage: Stage, setting: Setting) -> Element:
+def _stage_place(stage: Stage, setting: Setting) -> Element:
     """A stage: its prompt, and a line to write on or the words of which one is to be marked."""
-    prompt = h("span", {"class": "prompt"}, *setting.inlines(stage.prompt))
+    prompt = _h("span", {"class": "prompt"}, *setting.inlines(stage.prompt))
     if isinstance(stage.response, ListEntry):
-        return h("p", {"class": "stage"}, prompt, " ", blank_line())
+        return _h("p", {"class": "stage"}, prompt, " ", _blank_line())
     words: list[Child] = []
     for option in stage.response.options:
-        words += [" ☐ ", h("span", {"class": "word"}, *setting.inlines(option.label))]
-    return h("p", {"class": "stage"}, prompt, *words)
+        words += [" ☐ ", _h("span", {"class": "word"}, *setting.inlines(option.label))]
+    return _h("p", {"class": "stage"}, prompt, *words)
 
 
 # ------------------------------------------------------------ an answer
 
 
-def answer(n: str, item: Item, heading: Said, setting: Setting) -> Element:
+def _answer(n: str, item: Item, heading: Said, setting: Setting) -> Element:
     """What staff reads: the answer, what it is worth, the working, the slips."""
-    points, told = item.scoring.points, h("strong", setting.text(say("Answer:")))
-    return h(
+    points, told = item.scoring.points, _h("strong", setting.text(say("Answer:")))
+    return _h(
         "section",
         {"class": "answer", "data-question": item.identifier},
-        h("h3", setting.text(heading), " ", h("span", {"class": "identifier"}, item.identifier)),
-        h("p", h("span", {"class": "statement"}, statement(item))),
-        h("p", told, " ", h("span", {"class": "key"}, *right(item, setting))),
-        h("p", {"class": "points"}, setting.text(counted("{n} point", "{n} points", points))),
-        h("div", {"class": "working"}, *setting.blocks(item.solution)),
-        *(slip(item, found, setting) for found in item.feedback),
-        *([otherwise(item, setting)] if item.otherwise else []),
-        *([right_answer(item, setting)] if item.right else []),
+        _h("h3", setting.text(heading), " ", _h("span", {"class": "identifier"}, item.identifier)),
+        _h("p", _h("span", {"class": "statement"}, statement(item))),
+        _h("p", told, " ", _h("span", {"class": "key"}, *_right(item, setting))),
+        _h("p", {"class": "points"}, setting.text(counted("{n} point", "{n} points", points))),
+        _h("div", {"class": "working"}, *setting.blocks(item.solution)),
+        *(_slip(item, found, setting) for found in item.feedback),
+        *([_otherwise(item, setting)] if item.otherwise else []),
+        *([_right_answer(item, setting)] if item.right else []),
     )
 
 
-def right(item: Item, setting: Setting) -> list[Child]:
+def _right(item: Item, setting: Setting) -> list[Child]:
     """The key, each part of it an element: options with their letters, or what is to be written."""
 
     def told(inlines: Inlines) -> Element:
-        return h("span", *setting.inlines(inlines))
+        return _h("span", *setting.inlines(inlines))
 
     parts = [
-        h(
+        _h(
             "span",
             {"class": "part"},
             *([told(part.of)] if part.of is not None else []),
@@ -253,106 +255,106 @@ def right(item: Item, setting: Setting) -> list[Child]:
     return [piece for part in parts for piece in (between_parts(item), part)][1:]
 
 
-def slip(item: Item, found: SlipFeedback, setting: Setting) -> Element:
+def _slip(item: Item, found: SlipFeedback, setting: Setting) -> Element:
     """What is written beside such an answer, and which slips lead to it."""
     told = say(
         "If the answer was {answer} ({slips}):",
         answer=wrong_answer(item, found, setting.speaker),
         slips=", ".join(found.slips),
     )
-    return h(
+    return _h(
         "div",
         {"class": "slip"},
-        h("p", *setting.inlines(setting.speaker.inlines(told))),
+        _h("p", *setting.inlines(setting.speaker.inlines(told))),
         *setting.blocks(found.text),
     )
 
 
-def otherwise(item: Item, setting: Setting) -> Element:
+def _otherwise(item: Item, setting: Setting) -> Element:
     """What is said to every other wrong answer."""
-    told = h("p", setting.text(say("After any other wrong answer:")))
-    return h("div", {"class": "slip"}, told, *setting.blocks(item.otherwise))
+    told = _h("p", setting.text(say("After any other wrong answer:")))
+    return _h("div", {"class": "slip"}, told, *setting.blocks(item.otherwise))
 
 
-def right_answer(item: Item, setting: Setting) -> Element:
+def _right_answer(item: Item, setting: Setting) -> Element:
     """What is said to a right answer."""
-    told = h("p", setting.text(say("After the right answer:")))
-    return h("div", {"class": "slip"}, told, *setting.blocks(item.right))
+    told = _h("p", setting.text(say("After the right answer:")))
+    return _h("div", {"class": "slip"}, told, *setting.blocks(item.right))
 
 
 # ------------------------------------------------------------ the pages
 
 
-def page(
+def _page(
     release: Release, title: str, opening: Iterable[Element], style: str = ""
 ) -> list[Element]:
     """The elements around what a page holds."""
-    head = h(
+    head = _h(
         "head",
-        h("meta", {"charset": "utf-8"}),
-        h("meta", {"name": "viewport", "content": "width=device-width, initial-scale=1"}),
-        h("meta", {"name": "generator", "content": f"{TOOL} {TOOL_VERSION}"}),
-        h("meta", {"name": "description", "content": description(release)}),
-        h("title", title),
-        h("style", STYLE % SIZES[release.paper] + style),
+        _h("meta", {"charset": "utf-8"}),
+        _h("meta", {"name": "viewport", "content": "width=device-width, initial-scale=1"}),
+        _h("meta", {"name": "generator", "content": f"{TOOL} {TOOL_VERSION}"}),
+        _h("meta", {"name": "description", "content": description(release)}),
+        _h("title", title),
+        _h("style", _STYLE % _SIZES[release.paper] + style),
     )
     return [
-        h("html", {"lang": release.language}, head),
-        h(
+        _h("html", {"lang": release.language}, head),
+        _h(
             "body",
-            h("h1", title),
-            h("p", course_and_term(release.course, release.term, release.language)),
+            _h("h1", title),
+            _h("p", course_and_term(release.course, release.term, release.language)),
             *opening,
         ),
     ]
 
 
-def told_once(release: Release, speaker: Speaker) -> list[Element]:
+def _told_once(release: Release, speaker: Speaker) -> list[Element]:
     """What holds for all questions: the rule by which they count, and what the course says."""
     return [
-        h("p", {"class": "rule"}, speaker.text(RULE)),
+        _h("p", {"class": "rule"}, speaker.text(RULE)),
         *(
-            [h("p", {"class": "instructions"}, release.instructions)]
+            [_h("p", {"class": "instructions"}, release.instructions)]
             if release.instructions
             else []
         ),
     ]
 
 
-def sheet_heading(release: Release, copy: Copy, speaker: Speaker) -> list[Element]:
+def _sheet_heading(release: Release, copy: Copy, speaker: Speaker) -> list[Element]:
     """Which form and copy it is, where the name stands, what each question is worth."""
     points = [(n, drawn.item.scoring.points) for n, drawn in copy.numbered]
     return [
-        h("p", {"class": "copy"}, *which_copy(release, copy, speaker)),
-        h("p", speaker.text(say("Name:")), " ", blank_line()),
-        *score_tables(points, speaker),
-        *told_once(release, speaker),
+        _h("p", {"class": "copy"}, *_which_copy(release, copy, speaker)),
+        _h("p", speaker.text(say("Name:")), " ", _blank_line()),
+        *_score_tables(points, speaker),
+        *_told_once(release, speaker),
     ]
 
 
-def which_copy(release: Release, copy: Copy, speaker: Speaker) -> list[Child]:
-    told = sentence(say("Copy {code}"), release.language, code=h("strong", copy.code))
+def _which_copy(release: Release, copy: Copy, speaker: Speaker) -> list[Child]:
+    told = _sentence(say("Copy {code}"), release.language, code=_h("strong", copy.code))
     if release.form:
         form = speaker.text(say("Form {name}", name=release.form))
         return [f"{form}. ", *told]
     return told
 
 
-COLUMNS = 15
+_COLUMNS = 15
 """The most questions side by side in a table of points."""
 
-COLUMNS_OF_PARTS = 9
+_COLUMNS_OF_PARTS = 9
 """As many where some are parts of a question, 12 (a)."""
 
 
 def in_tables(columns: Sequence[tuple[str, str]]) -> Iterator[Sequence[tuple[str, str]]]:
     """The columns of each table of points, as many as have room beside each other."""
-    n = COLUMNS_OF_PARTS if any("(" in number for number, _points in columns) else COLUMNS
+    n = _COLUMNS_OF_PARTS if any("(" in number for number, _points in columns) else _COLUMNS
     for at in range(0, len(columns), n):
         yield columns[at : at + n]
 
 
-def score_tables(points: Sequence[tuple[str, Points]], speaker: Speaker) -> Iterator[Element]:
+def _score_tables(points: Sequence[tuple[str, Points]], speaker: Speaker) -> Iterator[Element]:
     """Question, points, and a cell to write in what was scored; the sum at the end."""
     columns = [(n, speaker.halves(worth)) for n, worth in points]
     columns.append((speaker.text(say("Sum")), speaker.halves(sum(worth for _n, worth in points))))
@@ -360,39 +362,39 @@ def score_tables(points: Sequence[tuple[str, Points]], speaker: Speaker) -> Iter
     for some in in_tables(columns):
         rows = [*zip(*some, strict=True)]
         rows.append(("\N{NO-BREAK SPACE}",) * len(rows[0]))
-        yield h(
+        yield _h(
             "table",
             {"class": "score"},
             *(
-                h(
+                _h(
                     "tr",
-                    h("th", {"scope": "row"}, speaker.text(told)),
-                    *(h("td", cell) for cell in row),
+                    _h("th", {"scope": "row"}, speaker.text(told)),
+                    *(_h("td", cell) for cell in row),
                 )
                 for told, row in zip(heads, rows, strict=True)
             ),
         )
 
 
-def group_heading(group: Group, items: int, speaker: Speaker) -> Iterator[Element]:
+def _group_heading(group: Group, items: int, speaker: Speaker) -> Iterator[Element]:
     """For staff: how many of the group's questions a student gets, and what they count."""
-    yield h("h2", group.title)
+    yield _h("h2", group.title)
     told = counted(
         "A student gets {choose} of {n} question.",
         "A student gets {choose} of {n} questions.",
         items,
         choose=group.choose,
     )
-    yield h("p", speaker.text(told))
+    yield _h("p", speaker.text(told))
 
 
-def copies_table(
+def _copies_table(
     dealt: Sequence[Copy], numbers: Mapping[str, int], math: str, speaker: Speaker
 ) -> Iterator[Element]:
     """For graders: of each copy the answers as its sheet has them, each with its place below."""
-    yield h("h2", speaker.text(say("The copies")))
-    yield h("p", speaker.text(HOW_TO_FIND))
-    yield h("table", {"class": "copies"}, *(copy_row(copy, numbers, math) for copy in dealt))
+    yield _h("h2", speaker.text(say("The copies")))
+    yield _h("p", speaker.text(HOW_TO_FIND))
+    yield _h("table", {"class": "copies"}, *(_copy_row(copy, numbers, math) for copy in dealt))
 
 
 HOW_TO_FIND = say(
@@ -401,22 +403,22 @@ HOW_TO_FIND = say(
 )
 
 
-def copy_row(copy: Copy, numbers: Mapping[str, int], math: str) -> Element:
+def _copy_row(copy: Copy, numbers: Mapping[str, int], math: str) -> Element:
     cells: list[Child] = []
     for n, drawn in copy.numbered:
         item = drawn.item
         setting = setting_of(math, HTML, item.language)
         cells += [
-            h(
+            _h(
                 "span",
                 {"class": "cell"},
                 f"{n}: ",
-                h("strong", *setting.inlines(short_key(item))),
+                _h("strong", *setting.inlines(short_key(item))),
                 f" [{numbers[item.identifier]}]",
             ),
             " ",
         ]
-    return h("tr", h("th", {"scope": "row"}, copy.code), h("td", *cells))
+    return _h("tr", _h("th", {"scope": "row"}, copy.code), _h("td", *cells))
 
 
 # ------------------------------------------------------------ the package
@@ -425,23 +427,23 @@ def copy_row(copy: Copy, numbers: Mapping[str, int], math: str) -> Element:
 def write(release: Release, package: Package, math: str, purpose: Purpose) -> tuple[Count, ...]:
     """Write all members: of a bank holding one item at a time, the questions before the answers."""
     if purpose == "quiz":
-        return write_quiz(release, package, math)
+        return _write_quiz(release, package, math)
     speaker = Speaker(release.language)
-    where = f"{FORMAT}: {release.pool_id}"
+    where = f"{_FORMAT}: {release.pool_id}"
     questions, answers = f"questions-{release.name}.html", f"key-{release.name}.html"
 
     def paged(name: str, around_them: list[Element], counts: tuple[Count, ...]) -> Census:
-        census, numbering = Census(FORMAT, type_of), Numbering()
+        census, numbering = Census(_FORMAT, type_of), Numbering()
 
         def numbered_item(item: Item) -> bytes:
             setting, n = setting_of(math, HTML, item.language), numbering.next(item)
-            with naming(FORMAT, item):
+            with naming(_FORMAT, item):
                 element = (
-                    answer(n, item, say("Question {n}", n=n), setting)
+                    _answer(n, item, say("Question {n}", n=n), setting)
                     if counts
-                    else question(n, item, setting)
+                    else _question(n, item, setting)
                 )
-            return fragment(in_language(element, item, release), place(FORMAT, item))
+            return fragment(_in_language(element, item, release), place(_FORMAT, item))
 
         before, after = around(around_them, where)
         with package.member(name) as out:
@@ -449,7 +451,7 @@ def write(release: Release, package: Package, math: str, purpose: Purpose) -> tu
             at = iter(counts)
             for groups in together(release.groups):
                 for found in islice(at, len(groups.groups)):
-                    for element in group_heading(found.group, found.items, speaker):
+                    for element in _group_heading(found.group, found.items, speaker):
                         out.write(fragment(element, where))
                 for row in census.of_all(groups, lambda _group: numbered_item):
                     for _group, _passed, data in row:
@@ -457,53 +459,53 @@ def write(release: Release, package: Package, math: str, purpose: Purpose) -> tu
             out.write(after)
         return census
 
-    asked = paged(questions, page(release, release.title, told_once(release, speaker)), ())
+    asked = paged(questions, _page(release, release.title, _told_once(release, speaker)), ())
     told = speaker.text(say("{title}: answers and working", title=release.title))
-    paged(answers, page(release, told, for_staff(release)), tuple(asked.counts))
+    paged(answers, _page(release, told, _for_staff(release)), tuple(asked.counts))
     outcomes = dict.fromkeys(o for g in release.groups for item in g.items for o in item.outcomes)
     add_manifest(release, package, outcomes, [questions, answers])
     return tuple(asked.counts)
 
 
-def write_quiz(release: Release, package: Package, math: str) -> tuple[Count, ...]:
+def _write_quiz(release: Release, package: Package, math: str) -> tuple[Count, ...]:
     """A sheet for each copy, the key of all of them, and the table that graders fill."""
     speaker = Speaker(release.language)
-    where = f"{FORMAT}: {release.pool_id}"
+    where = f"{_FORMAT}: {release.pool_id}"
     dealt = list(copies(release))
     numbers = numbered(dealt)
     names = []
     for copy in dealt:
         name = f"sheet-{release.name}-{copy.code}.html"
-        opening = sheet_heading(release, copy, speaker)
+        opening = _sheet_heading(release, copy, speaker)
         before, after = around(
-            page(release, release.title, opening, SHEET_STYLE + ROOM_STYLE), where
+            _page(release, release.title, opening, _SHEET_STYLE + _ROOM_STYLE), where
         )
         with package.member(name) as out:
             out.write(b"<!DOCTYPE html>\n" + before.removeprefix(DECLARATION.encode()))
             for n, drawn in copy.numbered:
                 item = drawn.item
-                with naming(FORMAT, item):
-                    element = question(n, item, setting_of(math, HTML, item.language), True)
-                out.write(fragment(in_language(element, item, release), place(FORMAT, item)))
+                with naming(_FORMAT, item):
+                    element = _question(n, item, setting_of(math, HTML, item.language), True)
+                out.write(fragment(_in_language(element, item, release), place(_FORMAT, item)))
             out.write(after)
         names.append(name)
-    census = Census(FORMAT, type_of)
+    census = Census(_FORMAT, type_of)
     key_name = f"key-{release.name}.html"
     told = speaker.text(say("{title}: answers and working", title=release.title))
-    opening = [*for_staff(release), *copies_table(dealt, numbers, math, speaker)]
-    before, after = around(page(release, told, opening), where)
+    opening = [*_for_staff(release), *_copies_table(dealt, numbers, math, speaker)]
+    before, after = around(_page(release, told, opening), where)
 
     def answered(item: Item) -> bytes:
         n = str(numbers[item.identifier])
         setting = setting_of(math, HTML, item.language)
-        with naming(FORMAT, item):
-            element = answer(n, item, say("Answer {n}", n=n), setting)
-        return fragment(in_language(element, item, release), place(FORMAT, item))
+        with naming(_FORMAT, item):
+            element = _answer(n, item, say("Answer {n}", n=n), setting)
+        return fragment(_in_language(element, item, release), place(_FORMAT, item))
 
     with package.member(key_name) as out:
         out.write(b"<!DOCTYPE html>\n" + before.removeprefix(DECLARATION.encode()))
         for group, all_of_it in zip(handed_out(release, dealt), release.groups, strict=True):
-            for element in group_heading(group, len(tuple(all_of_it.items)), speaker):
+            for element in _group_heading(group, len(tuple(all_of_it.items)), speaker):
                 out.write(fragment(element, where))
             for _passed, data in census.written(group, answered):
                 out.write(data)
@@ -515,50 +517,54 @@ def write_quiz(release: Release, package: Package, math: str) -> tuple[Count, ..
     return tuple(census.counts)
 
 
-def in_language(element: Element, item: Item, release: Release) -> Element:
+def _in_language(element: Element, item: Item, release: Release) -> Element:
     """The element with the language of its item, where that is not the page's."""
     return (
-        element if item.language == release.language else h("div", {"lang": item.language}, element)
+        element
+        if item.language == release.language
+        else _h("div", {"lang": item.language}, element)
     )
 
 
-def for_staff(release: Release) -> list[Element]:
-    return [h("p", h("strong", caution(release.language))), h("p", rights(release))]
+def _for_staff(release: Release) -> list[Element]:
+    return [_h("p", _h("strong", caution(release.language))), _h("p", rights(release))]
 
 
 def add_manifest(
     release: Release, package: Package, outcomes: Iterable[str], names: Sequence[str]
 ) -> None:
-    where = f"{FORMAT}: {release.pool_id}"
-    package.add("imsmanifest.xml", serialised(manifest(release, outcomes, names), where))
+    where = f"{_FORMAT}: {release.pool_id}"
+    package.add("imsmanifest.xml", serialised(_manifest(release, outcomes, names), where))
 
 
-def manifest(release: Release, outcomes: Iterable[str], names: Iterable[str]) -> Element:
-    return cp(
+def _manifest(release: Release, outcomes: Iterable[str], names: Iterable[str]) -> Element:
+    return _cp(
         "manifest",
         {
             "xmlns:xsi": XSI,
-            "xsi:schemaLocation": (f"{CP} {XSD}/imscp_v1p1.xsd {LOM} {XSD}/imsmd_loose_v1p3p2.xsd"),
+            "xsi:schemaLocation": (
+                f"{_CP} {_XSD}/imscp_v1p1.xsd {LOM} {_XSD}/imsmd_loose_v1p3p2.xsd"
+            ),
             "identifier": f"manifest-{release.name}",
         },
-        cp(
+        _cp(
             "metadata",
-            cp("schema", "IMS Content"),
-            cp("schemaversion", "1.1.4"),
+            _cp("schema", "IMS Content"),
+            _cp("schemaversion", "1.1.4"),
             release_lom(release, outcomes),
         ),
-        cp("organizations"),
-        cp(
+        _cp("organizations"),
+        _cp(
             "resources",
             *(
-                cp(
+                _cp(
                     "resource",
                     {
                         "identifier": name.rpartition(".")[0],
                         "type": "webcontent",
                         "href": name,
                     },
-                    cp("file", {"href": name}),
+                    _cp("file", {"href": name}),
                 )
                 for name in names
             ),

@@ -39,7 +39,7 @@ IN_ONE = say("question in parts")
 """What the load card counts such an item as."""
 
 
-MOST = 64
+_MOST = 64
 """The most rows of a table of scores: six parts that are right or wrong."""
 
 
@@ -88,7 +88,7 @@ class Whole:
     @property
     def table(self) -> Iterator[tuple[tuple[Points, ...], Points]]:
         """What the parts can score, and what that is together; without nothing at all."""
-        for scores in product(*map(levels, self.items)):
+        for scores in product(*map(_levels, self.items)):
             if any(scores):
                 yield scores, points(sum(scores))
 
@@ -108,13 +108,13 @@ class Whole:
         return f"{whole_of(origin.family)} version {origin.version}"
 
 
-def may_be_one(release: Release, groups: Together) -> bool:
+def _may_be_one(release: Release, groups: Together) -> bool:
     """Whether the variants of these groups can be one item each; see `whole` for a variant."""
     counted = [group.points for group in groups.groups]
     return release.in_one and len(counted) > 1 and all(n > 0 for n in counted)
 
 
-def levels(item: Item) -> Sequence[Points]:
+def _levels(item: Item) -> Sequence[Points]:
     """What an item can score, the least first."""
     most = item.scoring.points
     if item.scoring.rule == "all or nothing":
@@ -130,7 +130,7 @@ def whole(row: Row, stem_of: Callable[[Item], Blocks]) -> Whole | None:
     if any(group.points != passed.points for group, passed, _item in row):
         return None
     found = [
-        (letter, item, halved(stem_of(item), letter, len(row), item.language))
+        (letter, item, _halved(stem_of(item), letter, len(row), item.language))
         for letter, (_group, _passed, item) in zip(ascii_lowercase, row, strict=False)
     ]
     if None in (stem for _letter, _item, stem in found):
@@ -140,10 +140,10 @@ def whole(row: Row, stem_of: Callable[[Item], Blocks]) -> Whole | None:
         return None
     parts = tuple(Part(letter, item, stem[1]) for letter, item, stem in found if stem)
     one = Whole(commons.pop(), parts)
-    return None if one.in_halves and prod(len(levels(i)) for i in one.items) > MOST else one
+    return None if one.in_halves and prod(len(_levels(i)) for i in one.items) > _MOST else one
 
 
-def halved(stem: Blocks, letter: str, n: int, language: str) -> tuple[Blocks, Blocks] | None:
+def _halved(stem: Blocks, letter: str, n: int, language: str) -> tuple[Blocks, Blocks] | None:
     """A stem before its words on which part it is, and from these on; None without them."""
     (named,) = Speaker(language).blocks((say("Part ({part}) of {n}.", part=letter, n=n),))
     if named not in stem:
@@ -171,11 +171,11 @@ def rows(
 
     Where a variant can be one item its parts are put together here, and not in other processes.
     """
-    if not may_be_one(release, groups):
+    if not _may_be_one(release, groups):
         for row in census.of_all(groups, lambda _group: writer.item):
             yield tuple((p.identifier, g.points // p.points, piece) for g, p, piece in row)
         return
-    for parts in census.of_all(groups, lambda _group: itself):
+    for parts in census.of_all(groups, lambda _group: _itself):
         if found := whole(parts, writer.stem_of):
             census.count_as_one([(group, passed) for group, passed, _item in parts], IN_ONE)
             yield ((found.identifier, 1, writer.whole(found)),)
@@ -185,7 +185,7 @@ def rows(
             )
 
 
-def itself(item: Item) -> Item:
+def _itself(item: Item) -> Item:
     return item
 
 
@@ -214,12 +214,12 @@ def joined(
     head: Attributes = {}
     for part in whole.parts:
         namespace, name, content = alone(part.item, part.own)
-        attributes, inside = taken_apart(content)
+        attributes, inside = _taken_apart(content)
         head = head or attributes
         for child in inside:
-            kind = bare(child[1])
+            kind = _bare(child[1])
             tags[kind] = child[1]
-            found.setdefault(kind, []).extend(of_kind(kind, child, part, attributes, q))
+            found.setdefault(kind, []).extend(_of_kind(kind, child, part, attributes, q))
     told = {key: value for key, value in head.items() if key != "label"}
     named = {**told, "identifier": whole.identifier, "title": whole.title}
     return (
@@ -237,61 +237,61 @@ def joined(
     )
 
 
-def of_kind(kind: str, child: Child, part: Part, attributes: Attributes, q: Maker) -> list[Child]:
+def _of_kind(kind: str, child: Child, part: Part, attributes: Attributes, q: Maker) -> list[Child]:
     """What the item of all parts holds of one child of a part alone: its body is a block."""
     assert isinstance(child, tuple)
     letter = part.letter
     if kind == "modalfeedback":
-        return [of_part(child, letter, q)]
-    named = lettered(child, letter)
+        return [_of_part(child, letter, q)]
+    named = _lettered(child, letter)
     if kind == "responseprocessing":
-        return taken_apart(named[2])[1]
+        return _taken_apart(named[2])[1]
     if kind != "itembody":
         return [named]
     label = {key: value for key, value in attributes.items() if key == "label"}
     block = {"class": "part", "id": attributes["identifier"], **label}
-    return [q("div", block, *taken_apart(named[2])[1])]
+    return [q("div", block, *_taken_apart(named[2])[1])]
 
 
 # ------------------------------------------------------------ names that end with a letter
 
-VARIABLES = frozenset([
+_VARIABLES = frozenset([
     "responsedeclaration", "outcomedeclaration", "variable", "correct", "mapresponse",
     "setoutcomevalue",
 ])  # fmt: skip
-CHOICES = frozenset(["simplechoice", "simpleassociablechoice", "inlinechoice"])
-REFERENCES = frozenset(["responseidentifier", "outcomeidentifier", "mapkey"])
-NAMES = frozenset(["identifier", "directedPair"])
+_CHOICES = frozenset(["simplechoice", "simpleassociablechoice", "inlinechoice"])
+_REFERENCES = frozenset(["responseidentifier", "outcomeidentifier", "mapkey"])
+_NAMES = frozenset(["identifier", "directedPair"])
 """The base types whose values are names of choices."""
 
 
-def bare(name: str) -> str:
+def _bare(name: str) -> str:
     """A name of 2.x or of 3.0 in one spelling.
 
-    >>> bare("setOutcomeValue"), bare("qti-set-outcome-value")
+    >>> _bare("setOutcomeValue"), _bare("qti-set-outcome-value")
     ('setoutcomevalue', 'setoutcomevalue')
     """
     return name.removeprefix("qti-").replace("-", "").lower()
 
 
-def lettered(element: Element, letter: str, above: str = "", base: str = "") -> Element:
+def _lettered(element: Element, letter: str, above: str = "", base: str = "") -> Element:
     """The element with the letter behind each name of a variable and of a choice.
 
     above: the name of the element that it stands in.  base: the base type of the values there.
     """
     namespace, tag, content = element
-    name = bare(tag)
-    attributes, inside = taken_apart(content)
+    name = _bare(tag)
+    attributes, inside = _taken_apart(content)
     named = {
-        key: f"{value}_{letter}" if names(name, bare(key)) else value
+        key: f"{value}_{letter}" if _names(name, _bare(key)) else value
         for key, value in attributes.items()
     }
-    types = {value for key, value in attributes.items() if bare(key) == "basetype"}
+    types = {value for key, value in attributes.items() if _bare(key) == "basetype"}
     base = types.pop() if types else base
-    if base in NAMES and is_choice(name, above):
+    if base in _NAMES and _is_choice(name, above):
         inside = [" ".join(f"{one}_{letter}" for one in str(text).split()) for text in inside]
     children: Iterable[Child] = (
-        lettered(child, letter, name, base)
+        _lettered(child, letter, name, base)
         if isinstance(child, tuple) and child[0] == namespace
         else child
         for child in inside
@@ -299,7 +299,7 @@ def lettered(element: Element, letter: str, above: str = "", base: str = "") -> 
     return namespace, tag, (named, *children) if named else tuple(children)
 
 
-def taken_apart(content: tuple[Child | Attributes, ...]) -> tuple[Attributes, list[Child]]:
+def _taken_apart(content: tuple[Child | Attributes, ...]) -> tuple[Attributes, list[Child]]:
     """The attributes of an element, and what is inside it."""
     attributes: Attributes = {}
     inside: list[Child] = []
@@ -311,23 +311,25 @@ def taken_apart(content: tuple[Child | Attributes, ...]) -> tuple[Attributes, li
     return attributes, inside
 
 
-def names(element: str, attribute: str) -> bool:
+def _names(element: str, attribute: str) -> bool:
     """Whether an attribute holds the name of a variable or of a choice."""
-    return attribute in REFERENCES or (
-        attribute == "identifier" and (element in VARIABLES or element in CHOICES)
+    return attribute in _REFERENCES or (
+        attribute == "identifier" and (element in _VARIABLES or element in _CHOICES)
     )
 
 
-def is_choice(element: str, above: str) -> bool:
+def _is_choice(element: str, above: str) -> bool:
     """Whether an element holds the name of a choice, and not that of a feedback to be shown."""
     return element == "value" or (element == "basevalue" and above != "setoutcomevalue")
 
 
-def of_part(feedback: Element, letter: str, q: Maker) -> Element:
+def _of_part(feedback: Element, letter: str, q: Maker) -> Element:
     """Feedback that begins with the letter of its part, under the name of the part's outcome."""
     namespace, tag, content = feedback
-    attributes, inside = taken_apart(content)
-    named = {k: f"{v}_{letter}" if names(bare(tag), bare(k)) else v for k, v in attributes.items()}
+    attributes, inside = _taken_apart(content)
+    named = {
+        k: f"{v}_{letter}" if _names(_bare(tag), _bare(k)) else v for k, v in attributes.items()
+    }
     mark = q("p", q("strong", f"({letter})"))
     match inside:
         case [(str(space), "qti-content-body", text)]:

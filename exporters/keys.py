@@ -17,10 +17,10 @@ def key(response: Response) -> Key:
 
 def fault_of_key(item: Item) -> str | None:
     """What is wrong with the key, or with the rule that counts it; None if nothing is."""
-    return form_of(item.response).fault_of_key(item.response) or fault_of_rule(item)
+    return form_of(item.response).fault_of_key(item.response) or _fault_of_rule(item)
 
 
-def fault_of_rule(item: Item) -> str | None:
+def _fault_of_rule(item: Item) -> str | None:
     """What is wrong with the scoring rule, or None."""
     rule, points, form = item.scoring.rule, item.scoring.points, form_of(item.response)
     if rule not in form.rules:
@@ -35,13 +35,13 @@ def fault_of_rule(item: Item) -> str | None:
 def fault_of_slips(item: Item) -> str | None:
     """A slip must be an answer that can be given, and not the right one."""
     for slip in item.feedback:
-        fault = fault_of_slip(item.response, slip)
+        fault = _fault_of_slip(item.response, slip)
         if fault:
             return f"slip {' and '.join(slip.slips)}: {fault}"
     return None
 
 
-def fault_of_slip(response: Response, slip: SlipFeedback) -> str | None:
+def _fault_of_slip(response: Response, slip: SlipFeedback) -> str | None:
     form = form_of(response)
     if fault := form.fault_of_answer(response, slip.response):
         return fault

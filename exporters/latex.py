@@ -80,40 +80,40 @@ from itembank.values.item import (
 from itembank.values.points import Points
 from itembank.values.worded import laid_out
 
-FORMAT = "latex"
+_FORMAT = "latex"
 
-PAPER = "paper.tex"
-PREAMBLE = "preamble.tex"
+_PAPER = "paper.tex"
+_PREAMBLE = "preamble.tex"
 
-SIZES = {"a4": "a4paper", "letter": "letterpaper"}
+_SIZES = {"a4": "a4paper", "letter": "letterpaper"}
 
-HELD = ("\ue000", "\ue001")
+_HELD = ("\ue000", "\ue001")
 """Stand for a place in a sentence while it is said, and are never written."""
 
-PARTED = re.compile("([\ue000\ue001])")
+_PARTED = re.compile("([\ue000\ue001])")
 
 
-def command(name: str, *arguments: str) -> str:
+def _command(name: str, *arguments: str) -> str:
     r"""\ibname{...}{...}"""
     return rf"\ib{name}" + "".join(f"{{{argument}}}" for argument in arguments)
 
 
-def environment(name: str, *lines: str, arguments: Sequence[str] = ()) -> str:
+def _environment(name: str, *lines: str, arguments: Sequence[str] = ()) -> str:
     given = "".join(f"{{{argument}}}" for argument in arguments)
     return "\n".join((rf"\begin{{ib{name}}}{given}", *lines, rf"\end{{ib{name}}}"))
 
 
-def told(said: Said, speaker: Speaker) -> str:
+def _told(said: Said, speaker: Speaker) -> str:
     return latex.inlines(speaker.inlines(said))
 
 
-def filled(said: Said, speaker: Speaker, *sources: str) -> str:
-    """A sentence whose slots were given the marks of HELD, with these sources in their places."""
+def _filled(said: Said, speaker: Speaker, *sources: str) -> str:
+    """A sentence whose slots were given the marks of _HELD, with these sources in their places."""
     source = ""
     for part in speaker.inlines(said):
-        for piece in PARTED.split(part) if isinstance(part, str) else (part,):
-            if piece in HELD:
-                source += sources[HELD.index(piece)]
+        for piece in _PARTED.split(part) if isinstance(part, str) else (part,):
+            if piece in _HELD:
+                source += sources[_HELD.index(piece)]
             else:
                 source += latex.inlines((piece,))
     return source
@@ -122,7 +122,7 @@ def filled(said: Said, speaker: Speaker, *sources: str) -> str:
 # ------------------------------------------------------------ a question
 
 
-def question(n: str, item: Item, working: bool = False) -> str:
+def _question(n: str, item: Item, working: bool = False) -> str:
     """What the student reads and answers; on a sheet with room for the working.
 
     A number is written under the working, an option marked above it.
@@ -130,89 +130,89 @@ def question(n: str, item: Item, working: bool = False) -> str:
     speaker = Speaker(item.language)
     points = item.scoring.points
     millimetres = room(item) if working else 0
-    places = tuple(answer_place(item, speaker))
-    return environment(
+    places = tuple(_answer_place(item, speaker))
+    return _environment(
         "question",
-        environment("stem", latex.blocks(on_paper(item)).rstrip()),
+        _environment("stem", latex.blocks(on_paper(item)).rstrip()),
         *(places if labels_of(item) else ()),
-        *([command("room", f"{millimetres}mm")] if millimetres else []),
+        *([_command("room", f"{millimetres}mm")] if millimetres else []),
         *(() if labels_of(item) else places),
         arguments=(
-            told(say("Question {n}", n=n), speaker),
-            told(counted("({n} point)", "({n} points)", points), speaker),
+            _told(say("Question {n}", n=n), speaker),
+            _told(counted("({n} point)", "({n} points)", points), speaker),
         ),
     )
 
 
-def answer_place(item: Item, speaker: Speaker) -> Iterator[str]:
+def _answer_place(item: Item, speaker: Speaker) -> Iterator[str]:
     """The options with their letters, or a line for each entry."""
     match item.response:
         case IntegerEntry() | ListEntry() | SetEntry():
             for _name, prompt, _width in fields(item.response):
-                yield command("entry", told(prompt, speaker))
+                yield _command("entry", _told(prompt, speaker))
         case SelectAll():
-            yield lettered(item, "any")
+            yield _lettered(item, "any")
         case SelectOne() | TrueFalse():
-            yield lettered(item, "one")
+            yield _lettered(item, "one")
         case PutInOrder():
-            yield lettered(item, "order")
-            yield command("order", told(say("The letters in the right order:"), speaker))
+            yield _lettered(item, "order")
+            yield _command("order", _told(say("The letters in the right order:"), speaker))
         case MatchPairs(sources=sources):
-            goes = say("{choice} goes with (a letter): {line}", choice=HELD[0], line=HELD[1])
+            goes = say("{choice} goes with (a letter): {line}", choice=_HELD[0], line=_HELD[1])
             for source in sources:
-                choice = command("choice", latex.inlines(source.label))
-                yield command("source", filled(goes, speaker, choice, command("blank")))
-            yield lettered(item, "pairs")
+                choice = _command("choice", latex.inlines(source.label))
+                yield _command("source", _filled(goes, speaker, choice, _command("blank")))
+            yield _lettered(item, "pairs")
         case Guided(stages=stages):
             for stage in stages:
-                yield stage_place(stage)
+                yield _stage_place(stage)
 
 
-def lettered(item: Item, choose: str) -> str:
+def _lettered(item: Item, choose: str) -> str:
     """The options with their letters; `choose` says what is done with them."""
-    return environment(
+    return _environment(
         "options",
         *(
-            command("option", letter, latex.inlines(label))
+            _command("option", letter, latex.inlines(label))
             for letter, label in zip(LETTERS, labels_of(item).values(), strict=False)
         ),
         arguments=(choose,),
     )
 
 
-def stage_place(stage: Stage) -> str:
+def _stage_place(stage: Stage) -> str:
     """A stage: its prompt, and a line to write on or the words of which one is to be marked."""
     prompt = latex.inlines(stage.prompt)
     if isinstance(stage.response, ListEntry):
-        return command("stage", prompt)
-    words = (command("word", latex.inlines(o.label)) for o in stage.response.options)
-    return command("stagewords", prompt, "".join(words))
+        return _command("stage", prompt)
+    words = (_command("word", latex.inlines(o.label)) for o in stage.response.options)
+    return _command("stagewords", prompt, "".join(words))
 
 
 # ------------------------------------------------------------ an answer
 
 
-def answer(n: str, item: Item, heading: Said) -> str:
+def _answer(n: str, item: Item, heading: Said) -> str:
     """What staff reads: the answer, what it is worth, the working, the slips."""
     speaker = Speaker(item.language)
     points = item.scoring.points
-    return environment(
+    return _environment(
         "answer",
-        command("statement", latex.text(statement(item))),
-        command("key", told(say("Answer:"), speaker), right(item)),
-        command("points", told(counted("{n} point", "{n} points", points), speaker)),
-        environment("working", latex.blocks(item.solution).rstrip()),
-        *(slip(item, found, speaker) for found in item.feedback),
-        *said_after(say("After any other wrong answer:"), item.otherwise, speaker),
-        *said_after(say("After the right answer:"), item.right, speaker),
-        arguments=(told(heading, speaker), item.identifier),
+        _command("statement", latex.text(statement(item))),
+        _command("key", _told(say("Answer:"), speaker), _right(item)),
+        _command("points", _told(counted("{n} point", "{n} points", points), speaker)),
+        _environment("working", latex.blocks(item.solution).rstrip()),
+        *(_slip(item, found, speaker) for found in item.feedback),
+        *_said_after(say("After any other wrong answer:"), item.otherwise, speaker),
+        *_said_after(say("After the right answer:"), item.right, speaker),
+        arguments=(_told(heading, speaker), item.identifier),
     )
 
 
-def right(item: Item) -> str:
+def _right(item: Item) -> str:
     """The key, each part of it a command: options with their letters, or what is to be written."""
     parts = (
-        command(
+        _command(
             "part",
             "" if part.of is None else latex.inlines(part.of),
             latex.text(part.mark),
@@ -223,41 +223,41 @@ def right(item: Item) -> str:
     return latex.text(between_parts(item)).join(parts)
 
 
-def slip(item: Item, found: SlipFeedback, speaker: Speaker) -> str:
+def _slip(item: Item, found: SlipFeedback, speaker: Speaker) -> str:
     """What is written beside such an answer, and which slips lead to it."""
     said = say(
         "If the answer was {answer} ({slips}):",
         answer=wrong_answer(item, found, speaker),
         slips=", ".join(found.slips),
     )
-    return environment("slip", command("when", told(said, speaker)), body(found.text))
+    return _environment("slip", _command("when", _told(said, speaker)), _body(found.text))
 
 
-def said_after(said: Said, blocks: Blocks, speaker: Speaker) -> Iterator[str]:
+def _said_after(said: Said, blocks: Blocks, speaker: Speaker) -> Iterator[str]:
     if blocks:
-        yield environment("slip", command("when", told(said, speaker)), body(blocks))
+        yield _environment("slip", _command("when", _told(said, speaker)), _body(blocks))
 
 
-def body(blocks: Blocks) -> str:
+def _body(blocks: Blocks) -> str:
     return latex.blocks(blocks).rstrip()
 
 
 # ------------------------------------------------------------ the documents
 
 
-def document(release: Release, *content: str) -> str:
+def _document(release: Release, *content: str) -> str:
     """A document that can be compiled; its pages say which of how many they are."""
-    counting = filled(
-        say("page {n} of {last}", n=HELD[0], last=HELD[1]), Speaker(release.language), "#1", "#2"
+    counting = _filled(
+        say("page {n} of {last}", n=_HELD[0], last=_HELD[1]), Speaker(release.language), "#1", "#2"
     )
     return "\n".join(
         (
-            rf"\PassOptionsToPackage{{{SIZES[release.paper]}}}{{geometry}}",
+            rf"\PassOptionsToPackage{{{_SIZES[release.paper]}}}{{geometry}}",
             r"\input{preamble}",
             r"\input{paper}",
             rf"\renewcommand*\ibpage[2]{{{counting}}}",
             r"\begin{document}",
-            command("language", release.language),
+            _command("language", release.language),
             *content,
             r"\end{document}",
             "",
@@ -265,50 +265,50 @@ def document(release: Release, *content: str) -> str:
     )
 
 
-def heading(release: Release, title: str) -> list[str]:
+def _heading(release: Release, title: str) -> list[str]:
     line = course_and_term(release.course, release.term, release.language)
-    return [command("title", latex.text(title)), command("line", latex.text(line))]
+    return [_command("title", latex.text(title)), _command("line", latex.text(line))]
 
 
-def told_once(release: Release) -> list[str]:
+def _told_once(release: Release) -> list[str]:
     """What holds for all questions: the rule by which they count, and what the course says."""
-    rule = command("rule", told(RULE, Speaker(release.language)))
+    rule = _command("rule", _told(RULE, Speaker(release.language)))
     if not release.instructions:
         return [rule]
-    return [rule, command("instructions", latex.text(release.instructions))]
+    return [rule, _command("instructions", latex.text(release.instructions))]
 
 
-def sheet(release: Release, copy: Copy) -> str:
+def _sheet(release: Release, copy: Copy) -> str:
     """A copy: heading, table of points, what holds for all questions, and these."""
     speaker = Speaker(release.language)
-    code = command("code", copy.code)
-    which = filled(say("Copy {code}", code=HELD[0]), speaker, code)
+    code = _command("code", copy.code)
+    which = _filled(say("Copy {code}", code=_HELD[0]), speaker, code)
     if release.form:
-        which = told(say("Form {name}", name=release.form), speaker) + ". " + which
+        which = _told(say("Form {name}", name=release.form), speaker) + ". " + which
     points = [(n, drawn.item.scoring.points) for n, drawn in copy.numbered]
-    copied = environment(
+    copied = _environment(
         "sheet",
-        *heading(release, release.title),
-        command("copy", which),
-        command("name", told(say("Name:"), speaker)),
-        *score_tables(points, speaker),
-        *told_once(release),
-        *(question(n, drawn.item, working=True) for n, drawn in copy.numbered),
+        *_heading(release, release.title),
+        _command("copy", which),
+        _command("name", _told(say("Name:"), speaker)),
+        *_score_tables(points, speaker),
+        *_told_once(release),
+        *(_question(n, drawn.item, working=True) for n, drawn in copy.numbered),
         arguments=(copy.code,),
     )
-    return command("language", release.language) + "\n" + copied
+    return _command("language", release.language) + "\n" + copied
 
 
-def score_tables(points: Sequence[tuple[str, Points]], speaker: Speaker) -> Iterator[str]:
+def _score_tables(points: Sequence[tuple[str, Points]], speaker: Speaker) -> Iterator[str]:
     """Question, points, and a cell to write in what was scored; the sum at the end."""
     columns = [(n, latex.text(speaker.halves(worth))) for n, worth in points]
     total = speaker.halves(sum(worth for _n, worth in points))
-    columns.append((told(say("Sum"), speaker), latex.text(total)))
-    heads = [told(said, speaker) for said in (say("Question"), say("Points"), say("Scored"))]
+    columns.append((_told(say("Sum"), speaker), latex.text(total)))
+    heads = [_told(said, speaker) for said in (say("Question"), say("Points"), say("Scored"))]
     for some in html.in_tables(columns):
         numbers, worth = zip(*some, strict=True)
         rows = (numbers, worth, ("~",) * len(numbers))
-        yield environment(
+        yield _environment(
             "score",
             *(
                 " & ".join((head, *row)) + r" \\ \hline"
@@ -318,27 +318,27 @@ def score_tables(points: Sequence[tuple[str, Points]], speaker: Speaker) -> Iter
         )
 
 
-def group_heading(group: Group, items: int, speaker: Speaker) -> Iterator[str]:
+def _group_heading(group: Group, items: int, speaker: Speaker) -> Iterator[str]:
     """For staff: how many of the group's questions a student gets, and what they count."""
-    yield command("group", latex.text(group.title))
+    yield _command("group", latex.text(group.title))
     said = counted(
         "A student gets {choose} of {n} question.",
         "A student gets {choose} of {n} questions.",
         items,
         choose=group.choose,
     )
-    yield command("draw", told(said, speaker))
+    yield _command("draw", _told(said, speaker))
 
 
-def copies_table(
+def _copies_table(
     dealt: Sequence[Copy], numbers: Mapping[str, int], speaker: Speaker
 ) -> Iterator[str]:
     """For graders: of each copy the answers as its sheet has them, each with its place below."""
-    yield command("group", told(say("The copies"), speaker))
-    yield command("line", told(html.HOW_TO_FIND, speaker))
+    yield _command("group", _told(say("The copies"), speaker))
+    yield _command("line", _told(html.HOW_TO_FIND, speaker))
     for copy in dealt:
         cells = (
-            command(
+            _command(
                 "cell",
                 n,
                 latex.inlines(short_key(drawn.item)),
@@ -346,17 +346,17 @@ def copies_table(
             )
             for n, drawn in copy.numbered
         )
-        yield command("row", copy.code, " ".join(cells))
+        yield _command("row", copy.code, " ".join(cells))
 
 
-def for_staff(release: Release, speaker: Speaker) -> list[str]:
-    title = told(say("{title}: answers and working", title=release.title), speaker)
+def _for_staff(release: Release, speaker: Speaker) -> list[str]:
+    title = _told(say("{title}: answers and working", title=release.title), speaker)
     line = course_and_term(release.course, release.term, release.language)
     return [
-        command("title", title),
-        command("line", latex.text(line)),
-        command("line", rf"\textbf{{{latex.text(caution(release.language))}}}"),
-        command("line", latex.text(rights(release))),
+        _command("title", title),
+        _command("line", latex.text(line)),
+        _command("line", rf"\textbf{{{latex.text(caution(release.language))}}}"),
+        _command("line", latex.text(rights(release))),
     ]
 
 
@@ -365,78 +365,78 @@ def for_staff(release: Release, speaker: Speaker) -> list[str]:
 
 def write(release: Release, package: Package, _math: str, purpose: Purpose) -> tuple[Count, ...]:
     """Write all members; ExportError for an item with characters that the fonts do not have."""
-    where = f"{FORMAT}: {release.pool_id}"
+    where = f"{_FORMAT}: {release.pool_id}"
     try:
-        written = write_quiz if purpose == "quiz" else write_bank
+        written = _write_quiz if purpose == "quiz" else _write_bank
         return written(release, package, where)
     except NotationError as error:
         raise ExportError(laid_out("{where}: {error}", where=where, error=error)) from None
 
 
-def write_bank(release: Release, package: Package, where: str) -> tuple[Count, ...]:
+def _write_bank(release: Release, package: Package, where: str) -> tuple[Count, ...]:
     """All questions, then all answers, holding one item at a time."""
     speaker = Speaker(release.language)
     questions, answers = f"questions-{release.name}.tex", f"key-{release.name}.tex"
-    census, numbers = Census(FORMAT, type_of), Numbering()
+    census, numbers = Census(_FORMAT, type_of), Numbering()
 
     def asked(item: Item) -> bytes:
-        return source_of(item, question(numbers.next(item), item))
+        return _source_of(item, _question(numbers.next(item), item))
 
-    opening = (*heading(release, release.title), *told_once(release))
+    opening = (*_heading(release, release.title), *_told_once(release))
     with package.member(questions) as out:
-        before, after = parted(document(release, *opening, GAP))
+        before, after = _parted(_document(release, *opening, _GAP))
         out.write(encoded(before, where))
         for groups in together(release.groups):
             for row in census.of_all(groups, lambda _group: asked):
                 for _group, _passed, data in row:
                     out.write(data)
         out.write(encoded(after, where))
-    again, numbers_again = Census(FORMAT, type_of), Numbering()
+    again, numbers_again = Census(_FORMAT, type_of), Numbering()
 
     def answered(item: Item) -> bytes:
         n = numbers_again.next(item)
-        return source_of(item, answer(n, item, say("Question {n}", n=n)))
+        return _source_of(item, _answer(n, item, say("Question {n}", n=n)))
 
     with package.member(answers) as out:
-        before, after = parted(document(release, *for_staff(release, speaker), GAP))
+        before, after = _parted(_document(release, *_for_staff(release, speaker), _GAP))
         out.write(encoded(before, where))
         counts = iter(census.counts)
         for groups in together(release.groups):
             for found in islice(counts, len(groups.groups)):
-                for line in group_heading(found.group, found.items, speaker):
+                for line in _group_heading(found.group, found.items, speaker):
                     out.write(encoded(line + "\n", where))
             for row in again.of_all(groups, lambda _group: answered):
                 for _group, _passed, data in row:
                     out.write(data)
         out.write(encoded(after, where))
     outcomes = dict.fromkeys(o for g in release.groups for item in g.items for o in item.outcomes)
-    add_the_rest(release, package, outcomes, [questions, answers])
+    _add_the_rest(release, package, outcomes, [questions, answers])
     return tuple(census.counts)
 
 
-def write_quiz(release: Release, package: Package, where: str) -> tuple[Count, ...]:
+def _write_quiz(release: Release, package: Package, where: str) -> tuple[Count, ...]:
     """A source for each copy, a document of all of them, the key, and the table for graders."""
     speaker = Speaker(release.language)
     dealt = list(copies(release))
     numbers = numbered(dealt)
     names = [f"sheet-{release.name}-{copy.code}" for copy in dealt]
     for copy, name in zip(dealt, names, strict=True):
-        package.add(f"{name}.tex", encoded(sheet(release, copy) + "\n", where))
+        package.add(f"{name}.tex", encoded(_sheet(release, copy) + "\n", where))
     sheets, key = f"sheets-{release.name}.tex", f"key-{release.name}.tex"
     inputs = (rf"\input{{{name}}}" for name in names)
-    package.add(sheets, encoded(document(release, *inputs), where))
-    census = Census(FORMAT, type_of)
+    package.add(sheets, encoded(_document(release, *inputs), where))
+    census = Census(_FORMAT, type_of)
 
     def answered(item: Item) -> bytes:
         n = str(numbers[item.identifier])
-        return source_of(item, answer(n, item, say("Answer {n}", n=n)))
+        return _source_of(item, _answer(n, item, say("Answer {n}", n=n)))
 
     with package.member(key) as out:
-        opening = (*for_staff(release, speaker), *copies_table(dealt, numbers, speaker))
-        before, after = parted(document(release, *opening, GAP))
+        opening = (*_for_staff(release, speaker), *_copies_table(dealt, numbers, speaker))
+        before, after = _parted(_document(release, *opening, _GAP))
         out.write(encoded(before, where))
         for group, whole in zip(handed_out(release, dealt), release.groups, strict=True):
-            for line in group_heading(group, len(tuple(whole.items)), speaker):
+            for line in _group_heading(group, len(tuple(whole.items)), speaker):
                 out.write(encoded(line + "\n", where))
             for _passed, data in census.written(group, answered):
                 out.write(data)
@@ -444,30 +444,30 @@ def write_quiz(release: Release, package: Package, where: str) -> tuple[Count, .
     table = f"grades-{release.name}.csv"
     package.add(table, grades(dealt))
     outcomes = dict.fromkeys(o for c in dealt for drawn in c.questions for o in drawn.item.outcomes)
-    add_the_rest(
+    _add_the_rest(
         release, package, outcomes, [sheets, *(f"{name}.tex" for name in names), key, table]
     )
     return tuple(census.counts)
 
 
-GAP = "\ue002"
+_GAP = "\ue002"
 
 
-def parted(text: str) -> tuple[str, str]:
+def _parted(text: str) -> tuple[str, str]:
     """What stands before and after the gap."""
-    before, after = text.split(GAP)
+    before, after = text.split(_GAP)
     return before, after.removeprefix("\n")
 
 
-def source_of(item: Item, source: str) -> bytes:
+def _source_of(item: Item, source: str) -> bytes:
     """The bytes of an item's source; an item that cannot be set is refused by its name."""
-    return encoded(source + "\n", place(FORMAT, item))
+    return encoded(source + "\n", place(_FORMAT, item))
 
 
-def add_the_rest(
+def _add_the_rest(
     release: Release, package: Package, outcomes: Iterable[str], names: Sequence[str]
 ) -> None:
     """The preamble, the commands, and the manifest of all files."""
-    for name in (PREAMBLE, PAPER):
+    for name in (_PREAMBLE, _PAPER):
         package.add(name, (files("exporters") / "tex" / name).read_bytes())
-    html.add_manifest(release, package, outcomes, [*names, PREAMBLE, PAPER])
+    html.add_manifest(release, package, outcomes, [*names, _PREAMBLE, _PAPER])

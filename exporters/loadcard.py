@@ -69,19 +69,19 @@ def load_card(release: Release, packages: Sequence[Written]) -> bytes:
     not hold the same numbers of items, those that count nothing aside; a quiz on paper holds those
     that its copies have.
     """
-    packages = in_order(packages, release.beside)
-    whole = [package for package in packages if not is_pile(package)]
-    counts = all_groups(whole or packages)
+    packages = _in_order(packages, release.beside)
+    whole = [package for package in packages if not _is_pile(package)]
+    counts = _all_groups(whole or packages)
     for package in whole[1:]:
-        if numbers(scored(package.counts)) != numbers(scored(whole[0].counts)):
+        if _numbers(_scored(package.counts)) != _numbers(_scored(whole[0].counts)):
             raise ExportError(
                 worded(
                     "load card: expected packages of one release, got {file} with {numbers} items "
                     "by group and {got} with {other_numbers}",
                     file=whole[0].file,
-                    numbers=numbers(whole[0].counts),
+                    numbers=_numbers(whole[0].counts),
                     got=package.file,
-                    other_numbers=numbers(package.counts),
+                    other_numbers=_numbers(package.counts),
                 )
             )
     speaker = Speaker(release.language)
@@ -100,29 +100,29 @@ def load_card(release: Release, packages: Sequence[Written]) -> bytes:
             "body",
             h("h1", title),
             h("p", {"class": "course"}, course),
-            *for_whom(release, speaker),
-            *boxed(its_place(release), speaker),
+            *_for_whom(release, speaker),
+            *_boxed(_its_place(release), speaker),
             h("p", {"class": "caution"}, caution(release.language)),
             heading(say("What you received"), speaker),
-            *(h("p", speaker.text(said)) for said in which_one(packages)),
-            packages_table(packages, speaker),
+            *(h("p", speaker.text(said)) for said in _which_one(packages)),
+            _packages_table(packages, speaker),
             heading(say("What to set by hand: no package can carry all of it"), speaker),
-            groups_table(release, counts, speaker),
+            _groups_table(release, counts, speaker),
             heading(say("Before students see it"), speaker),
-            h("ul", *(h("li", speaker.text(step)) for step in steps(release, packages))),
+            h("ul", *(h("li", speaker.text(step)) for step in _steps(release, packages))),
             heading(say("Receipt"), speaker),
-            receipt(speaker),
+            _receipt(speaker),
         ),
     )
     return ("<!DOCTYPE html>\n" + written([page])).encode()
 
 
-def is_pile(package: Written) -> bool:
+def _is_pile(package: Written) -> bool:
     """Whether a package is a pile of sheets, each with a part of the questions."""
     return package.format in ON_PAPER and package.purpose == "quiz"
 
 
-def for_whom(release: Release, speaker: Speaker) -> list[Element]:
+def _for_whom(release: Release, speaker: Speaker) -> list[Element]:
     """Which students get these packages, where others get the same in another language."""
     if len(release.languages) < 2:
         return []
@@ -136,14 +136,14 @@ def for_whom(release: Release, speaker: Speaker) -> list[Element]:
     return [h("p", {"class": "language"}, speaker.text(told))]
 
 
-def in_order(packages: Sequence[Written], before: Sequence[Written]) -> list[Written]:
+def _in_order(packages: Sequence[Written], before: Sequence[Written]) -> list[Written]:
     """The packages of this time and of before, each file once, in the order of the formats."""
     files = {package.file: package for package in (*before, *packages)}
     places = list(FORMATS)
     return sorted(files.values(), key=lambda one: (places.index(one.format), one.file))
 
 
-def its_place(release: Release) -> list[Said]:
+def _its_place(release: Release) -> list[Said]:
     """What this release stands for, what stands for it, and which students get it."""
     told: list[Said] = []
     if release.withdrawn:
@@ -185,14 +185,14 @@ def its_place(release: Release) -> list[Said]:
     return told
 
 
-def boxed(told: Sequence[Said], speaker: Speaker) -> list[Element]:
+def _boxed(told: Sequence[Said], speaker: Speaker) -> list[Element]:
     paragraphs = [h("p", speaker.text(said)) for said in told]
     return [h("div", {"class": "place"}, *paragraphs)] if paragraphs else []
 
 
-def which_one(packages: Sequence[Written]) -> list[Said]:
+def _which_one(packages: Sequence[Written]) -> list[Said]:
     """Of several packages one is loaded; which, is a question of what the platform can do."""
-    loaded = [package for package in packages if package.format not in PRINTED_FORMATS]
+    loaded = [package for package in packages if package.format not in _PRINTED_FORMATS]
     if len(loaded) < 2:
         return []
     return [
@@ -205,16 +205,16 @@ def which_one(packages: Sequence[Written]) -> list[Said]:
     ]
 
 
-PRINTED_FORMATS = ("html",)
+_PRINTED_FORMATS = ("html",)
 """What is printed and never loaded."""
 
 
-def all_groups(packages: Sequence[Written]) -> tuple[Count, ...]:
+def _all_groups(packages: Sequence[Written]) -> tuple[Count, ...]:
     """The groups of the package that has the most: one with groups that only show something."""
     return max((package.counts for package in packages), key=lambda counts: len(counts))
 
 
-def scored(counts: Iterable[Count]) -> list[Count]:
+def _scored(counts: Iterable[Count]) -> list[Count]:
     """The groups that count, without those that only show something."""
     return [count for count in counts if count.group.points > 0]
 
@@ -223,19 +223,19 @@ def heading(said: Said, speaker: Speaker) -> Element:
     return h("h2", speaker.text(said))
 
 
-def numbers(counts: Iterable[Count]) -> list[int]:
+def _numbers(counts: Iterable[Count]) -> list[int]:
     return [count.items for count in counts]
 
 
-def packages_table(packages: Sequence[Written], speaker: Speaker) -> Element:
+def _packages_table(packages: Sequence[Written], speaker: Speaker) -> Element:
     return table(
         speaker,
         ((say("Package"), ""), (say("Items"), "number"), (say("By type"), ""), ("SHA-256", "hash")),
         (
             (
-                f"{package.file} ({how_written(package, speaker)})",
+                f"{package.file} ({_how_written(package, speaker)})",
                 str(sum(n for count in package.counts for n in count.types.values())),
-                by_type(package.counts, speaker),
+                _by_type(package.counts, speaker),
                 package.sha256,
             )
             for package in packages
@@ -243,7 +243,7 @@ def packages_table(packages: Sequence[Written], speaker: Speaker) -> Element:
     )
 
 
-def how_written(package: Written, speaker: Speaker) -> str:
+def _how_written(package: Written, speaker: Speaker) -> str:
     """The format and what was chosen for it: "Common Cartridge 1.3, question bank, ..."."""
     uses = {"bank": say("question bank"), "quiz": say("quiz")}
     told: list[Said] = [FORMATS[package.format].title, uses[package.purpose]]
@@ -253,7 +253,7 @@ def how_written(package: Written, speaker: Speaker) -> str:
     return ", ".join(map(speaker.text, told))
 
 
-def by_type(counts: Iterable[Count], speaker: Speaker) -> str:
+def _by_type(counts: Iterable[Count], speaker: Speaker) -> str:
     """The items of a package by the format's types: "multiple choice: 12; true/false: 4"."""
     types: Counter[Said] = Counter()
     for count in counts:
@@ -261,20 +261,20 @@ def by_type(counts: Iterable[Count], speaker: Speaker) -> str:
     return "; ".join(f"{speaker.text(name)}: {n}" for name, n in types.items())
 
 
-CANARY = "canary"
+_CANARY = "canary"
 """What stands for a family where items are no author's."""
 
 
-def named(group: Group) -> str:
+def _named(group: Group) -> str:
     """The title with the family's id, which an author gave; canaries have none."""
-    return group.title if group.family == CANARY else f"{group.title}: {group.family}"
+    return group.title if group.family == _CANARY else f"{group.title}: {group.family}"
 
 
-def groups_table(release: Release, counts: Sequence[Count], speaker: Speaker) -> Element:
+def _groups_table(release: Release, counts: Sequence[Count], speaker: Speaker) -> Element:
     """A row a group: how many of its items each student draws, and what they count."""
     rows = [
         (
-            named(count.group),
+            _named(count.group),
             str(count.items),
             str(count.group.choose),
             speaker.halves(count.group.points),
@@ -286,7 +286,7 @@ def groups_table(release: Release, counts: Sequence[Count], speaker: Speaker) ->
     drawn = say("Each student gets") if release.form else say("Draw at random")
     total = (
         say("Sum"),
-        str(sum(numbers(counts))),
+        str(sum(_numbers(counts))),
         str(questions),
         "",
         speaker.halves(release.points),
@@ -330,31 +330,31 @@ def table(
     )
 
 
-def steps(release: Release, packages: Sequence[Written]) -> list[Said]:
+def _steps(release: Release, packages: Sequence[Written]) -> list[Said]:
     """What to do, in order, each to be ticked off."""
     return [
-        *import_steps(packages),
+        *_import_steps(packages),
         say("Compare the numbers of items by type with those above."),
-        *draw_steps(release, packages),
+        *_draw_steps(release, packages),
         say("Check that the quiz counts {points} points in all.", points=release.points),
         say("Attempts: one."),
         say("Order of questions: shuffled. Order of options: not shuffled."),
         say("During the attempt: show no feedback and no right answers."),
         say("Feedback, worked solution and key: hidden until the quiz has closed for everyone."),
-        *canary_steps(all_groups(packages)),
-        *half_steps(packages),
-        *steps_of_parts(release, packages),
-        *cartridge_steps(packages),
-        *pointer_steps(packages),
+        *_canary_steps(_all_groups(packages)),
+        *_half_steps(packages),
+        *_steps_of_parts(release, packages),
+        *_cartridge_steps(packages),
+        *_pointer_steps(packages),
         say("Open one question of each type: formulas must show as mathematics, with their signs."),
         say("As a student, answer right, wrong, partly and not at all; compare the scores."),
         say("A second person opens the quiz as a student."),
     ]
 
 
-def import_steps(packages: Sequence[Written]) -> list[Said]:
+def _import_steps(packages: Sequence[Written]) -> list[Said]:
     """How a package arrives, by what it was written as; what is printed is none."""
-    uses = {package.purpose for package in packages if package.format not in PRINTED_FORMATS}
+    uses = {package.purpose for package in packages if package.format not in _PRINTED_FORMATS}
     if uses == {"bank"}:
         return [say("Import into a course without students, as a question bank.")]
     if uses == {"quiz"}:
@@ -369,9 +369,9 @@ def import_steps(packages: Sequence[Written]) -> list[Said]:
     ]
 
 
-def draw_steps(release: Release, packages: Sequence[Written]) -> list[Said]:
+def _draw_steps(release: Release, packages: Sequence[Written]) -> list[Said]:
     """Where questions are drawn: by hand of a bank, checked in a quiz; a form has no draw."""
-    uses = {package.purpose for package in packages if package.format not in PRINTED_FORMATS}
+    uses = {package.purpose for package in packages if package.format not in _PRINTED_FORMATS}
     told: list[Said] = []
     if release.form:
         if "bank" in uses:
@@ -391,7 +391,7 @@ def draw_steps(release: Release, packages: Sequence[Written]) -> list[Said]:
     return told
 
 
-def canary_steps(counts: Iterable[Count]) -> list[Said]:
+def _canary_steps(counts: Iterable[Count]) -> list[Said]:
     """What to do with the groups that count nothing; without one, how to come by it."""
     shown = [
         say(
@@ -406,9 +406,9 @@ def canary_steps(counts: Iterable[Count]) -> list[Said]:
     return shown or [new]
 
 
-def cartridge_steps(packages: Sequence[Written]) -> list[Said]:
+def _cartridge_steps(packages: Sequence[Written]) -> list[Said]:
     """Some platforms keep one right answer of a multiple response, whatever the package says."""
-    if say("multiple response") not in types_of(packages):
+    if say("multiple response") not in _types_of(packages):
         return []
     return [
         say(
@@ -418,17 +418,17 @@ def cartridge_steps(packages: Sequence[Written]) -> list[Said]:
     ]
 
 
-def steps_of_parts(release: Release, packages: Sequence[Written]) -> list[Said]:
+def _steps_of_parts(release: Release, packages: Sequence[Written]) -> list[Said]:
     """What keeps the parts of a variant together, where a package cannot."""
-    loaded = [package for package in packages if package.format not in PRINTED_FORMATS]
+    loaded = [package for package in packages if package.format not in _PRINTED_FORMATS]
     told: list[Said] = []
     for groups in together(release.groups):
         if len(groups.groups) > 1:
-            told += steps_of_whole(groups, loaded)
+            told += _steps_of_whole(groups, loaded)
     return told
 
 
-def steps_of_whole(groups: Together, packages: Sequence[Written]) -> Iterator[Said]:
+def _steps_of_whole(groups: Together, packages: Sequence[Written]) -> Iterator[Said]:
     """The same of one question in parts: where it is one item, and where it is an item a part."""
     names = {
         "title": groups.title,
@@ -463,7 +463,7 @@ def steps_of_whole(groups: Together, packages: Sequence[Written]) -> Iterator[Sa
         )
 
 
-def half_steps(packages: Sequence[Written]) -> list[Said]:
+def _half_steps(packages: Sequence[Written]) -> list[Said]:
     """Cartridges know whole points alone: what counts halves is set by hand."""
     if all(not package.format.startswith("cc") for package in packages):
         return []
@@ -471,17 +471,17 @@ def half_steps(packages: Sequence[Written]) -> list[Said]:
         say(
             "The cartridge carries whole points alone: set the points of “{title}” by hand,"
             " {points} each.",
-            title=named(count.group),
+            title=_named(count.group),
             points=count.group.points,
         )
-        for count in all_groups(packages)
+        for count in _all_groups(packages)
         if isinstance(count.group.points, Fraction)
     ]
 
 
-def pointer_steps(packages: Sequence[Written]) -> list[Said]:
+def _pointer_steps(packages: Sequence[Written]) -> list[Said]:
     """Some platforms let lines be moved, and pairs be made, with a pointer alone."""
-    if {say("put in order"), say("match")}.isdisjoint(types_of(packages)):
+    if {say("put in order"), say("match")}.isdisjoint(_types_of(packages)):
         return []
     return [
         say(
@@ -491,11 +491,11 @@ def pointer_steps(packages: Sequence[Written]) -> list[Said]:
     ]
 
 
-def types_of(packages: Sequence[Written]) -> set[Said]:
+def _types_of(packages: Sequence[Written]) -> set[Said]:
     return {name for package in packages for count in package.counts for name in count.types}
 
 
-def receipt(speaker: Speaker) -> Element:
+def _receipt(speaker: Speaker) -> Element:
     """The form to fill in and to file."""
     fields = (
         (say("Date"), say("Course and quiz")),

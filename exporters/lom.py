@@ -20,7 +20,7 @@ SOURCE = "LOMv1.0"
 IMPLEMENTER = "technical implementer"
 """The role (LOM 2.3.1) of the tool that wrote a package."""
 
-md = Maker(LOM)
+_md = Maker(LOM)
 
 
 def string(e: Maker, tag: str, text: str, language: str) -> Element:
@@ -74,19 +74,19 @@ def objectives(
 def release_lom(release: Release, outcomes: Iterable[str] = ()) -> Element:
     """Title, description, caution, rights; outcomes where no item has metadata of its own."""
     language = release.language
-    return md(
+    return _md(
         "lom",
-        md(
+        _md(
             "general",
-            identifier(md, TOOL, release.name),
-            string(md, "title", release.title, language),
-            md("language", language),
-            string(md, "description", description(release), language),
-            string(md, "description", caution(language), language),
+            identifier(_md, TOOL, release.name),
+            string(_md, "title", release.title, language),
+            _md("language", language),
+            string(_md, "description", description(release), language),
+            string(_md, "description", caution(language), language),
         ),
-        made_by(md),
-        rights(md, rights_of(release), language),
-        *objectives(md, outcomes, language),
+        made_by(_md),
+        rights(_md, rights_of(release), language),
+        *objectives(_md, outcomes, language),
     )
 
 
@@ -96,7 +96,7 @@ def item_lom(item: Item) -> Element:
     What is asked is in plain notation, whose words are English whatever the item's language is.
     """
     origin = item.provenance
-    return question_lom(
+    return _question_lom(
         item.identifier,
         item.title,
         item.language,
@@ -109,7 +109,7 @@ def item_lom(item: Item) -> Element:
 
 def whole_lom(whole: Whole) -> Element:
     """The same of the parts of a question together."""
-    return question_lom(
+    return _question_lom(
         whole.identifier,
         whole.title,
         whole.language,
@@ -120,7 +120,7 @@ def whole_lom(whole: Whole) -> Element:
     )
 
 
-def question_lom(
+def _question_lom(
     name: str,
     title: str,
     language: str,
@@ -129,24 +129,24 @@ def question_lom(
     version: str,
     outcomes: Iterable[str],
 ) -> Element:
-    return md(
+    return _md(
         "lom",
-        md(
+        _md(
             "general",
-            identifier(md, TOOL, name),
-            string(md, "title", title, language),
-            md("language", language),
-            *(string(md, "description", line, ENGLISH) for line in asked),
+            identifier(_md, TOOL, name),
+            string(_md, "title", title, language),
+            _md("language", language),
+            *(string(_md, "description", line, ENGLISH) for line in asked),
         ),
-        md(
+        _md(
             "educational",
-            term(md, "learningResourceType", "exercise"),
-            term(md, "difficulty", level),
+            term(_md, "learningResourceType", "exercise"),
+            term(_md, "difficulty", level),
         ),
-        md(
+        _md(
             "relation",
-            term(md, "kind", "isversionof"),
-            md("resource", identifier(md, TOOL, version)),
+            term(_md, "kind", "isversionof"),
+            _md("resource", identifier(_md, TOOL, version)),
         ),
-        *objectives(md, outcomes, language),
+        *objectives(_md, outcomes, language),
     )

@@ -13,7 +13,7 @@ from itembank.languages.spoken import spoken
 from itembank.notation.elements import Element, written
 
 
-def page(language: str, title: str, line: str, *content: Element) -> bytes:
+def _page(language: str, title: str, line: str, *content: Element) -> bytes:
     document = h(
         "html",
         {"lang": language},
@@ -46,19 +46,19 @@ def change_list(
         retire=len(retire),
         kept=kept,
     )
-    return page(
+    return _page(
         language,
         speaker.text(say("Changes: {title}", title=title)),
         course_and_term(course, term, language),
         h("p", speaker.text(told)),
         heading(say("To retire: take these out of every quiz before the term begins"), speaker),
-        names_table(retire, speaker),
+        _names_table(retire, speaker),
         heading(say("New: in the package beside this page"), speaker),
-        names_table(new, speaker),
+        _names_table(new, speaker),
     )
 
 
-def names_table(names: Sequence[tuple[str, str]], speaker: Speaker) -> Element:
+def _names_table(names: Sequence[tuple[str, str]], speaker: Speaker) -> Element:
     if not names:
         return h("p", speaker.text(say("None.")))
     columns = ((say("Question"), ""), (say("Identifier"), ""))
@@ -114,15 +114,15 @@ def rescoring_note(language: str, reason: str, questions: Sequence[Withdrawn]) -
         len(questions),
         reason=reason,
     )
-    return page(
+    return _page(
         language,
         speaker.text(say("Rescoring note")),
         speaker.text(told),
-        *(element for question in questions for element in of_question(question, speaker)),
+        *(element for question in questions for element in _of_question(question, speaker)),
     )
 
 
-def of_question(question: Withdrawn, speaker: Speaker) -> list[Element]:
+def _of_question(question: Withdrawn, speaker: Speaker) -> list[Element]:
     affected = [
         (
             course_and_term(a.course, a.term, speaker.language),
@@ -137,11 +137,11 @@ def of_question(question: Withdrawn, speaker: Speaker) -> list[Element]:
     key = say("Key as released: {key}", key=question.released_key)
     return [
         h("h2", f"{question.title} ({question.identifier})"),
-        *([h("p", speaker.text(held_by(question)))] if question.whole else []),
+        *([h("p", speaker.text(_held_by(question)))] if question.whole else []),
         h("p", f"{question.statement}; {question.ask}"),
         h("p", speaker.text(key)),
-        h("p", speaker.text(found_key(question, speaker.language))),
-        h("p", speaker.text(suggestion(question))),
+        h("p", speaker.text(_found_key(question, speaker.language))),
+        h("p", speaker.text(_suggestion(question))),
         *([h("p", speaker.text(forms))] if question.forms else []),
         table(
             speaker,
@@ -159,7 +159,7 @@ def of_question(question: Withdrawn, speaker: Speaker) -> list[Element]:
     ]
 
 
-def held_by(question: Withdrawn) -> Said:
+def _held_by(question: Withdrawn) -> Said:
     return say(
         "This is a part of a question. Where that is one item with all of its parts, the item is"
         " {whole}, and only the score of this part changes.",
@@ -167,14 +167,14 @@ def held_by(question: Withdrawn) -> Said:
     )
 
 
-def found_key(question: Withdrawn, language: str) -> Said:
+def _found_key(question: Withdrawn, language: str) -> Said:
     if question.right_key is None:
         reason = spoken(question.why_none, language)
         return say("The key could not be found again now: {reason}", reason=reason)
     return say("Key found again now, by both ways: {key}", key=question.right_key)
 
 
-def suggestion(question: Withdrawn) -> Said:
+def _suggestion(question: Withdrawn) -> Said:
     if not question.affected:
         return say("Nothing to rescore.")
     if question.right_key is None:

@@ -22,18 +22,18 @@ from itembank.values.errors import ExportError
 from itembank.values.files import told_plainly, whole
 from itembank.values.worded import worded
 
-EPOCH = (1980, 1, 1, 0, 0, 0)
+_EPOCH = (1980, 1, 1, 0, 0, 0)
 """The earliest time that a zip can state."""
 
-PERMISSIONS = 0o100644 << 16
+_PERMISSIONS = 0o100644 << 16
 """A regular file that all may read, in the Unix half of the external attributes."""
 
-UNIX = 3
+_UNIX = 3
 
-LARGE = 2**30
+_LARGE = 2**30
 """Bytes of a file that is deflated at once; far below where a zip needs another header."""
 
-FLAT_NAME = re.compile(r"[A-Za-z0-9_][A-Za-z0-9_.-]*\Z")
+_FLAT_NAME = re.compile(r"[A-Za-z0-9_][A-Za-z0-9_.-]*\Z")
 
 
 @dataclass(frozen=True)
@@ -49,9 +49,9 @@ class Deflated:
 
 
 def deflated(data: bytes) -> Deflated:
-    if len(data) >= LARGE:
+    if len(data) >= _LARGE:
         raise ExportError(
-            worded("expected at most {large} bytes in a file, got {n}", large=LARGE, n=len(data))
+            worded("expected at most {large} bytes in a file, got {n}", large=_LARGE, n=len(data))
         )
     press = zlib.compressobj(zlib.Z_DEFAULT_COMPRESSION, zlib.DEFLATED, -zlib.MAX_WBITS)
     return Deflated(press.compress(data) + press.flush(), zlib.crc32(data), len(data))
@@ -127,7 +127,7 @@ class Package:
             yield out
 
     def entry(self, name: str) -> zipfile.ZipInfo:
-        if not FLAT_NAME.match(name):
+        if not _FLAT_NAME.match(name):
             raise ValueError(f"a member needs a flat ASCII name, got {name!r}")
         if name in self.names:
             raise ExportError(
@@ -136,8 +136,8 @@ class Package:
                 )
             )
         self.names.add(name)
-        info = zipfile.ZipInfo(name, EPOCH)
+        info = zipfile.ZipInfo(name, _EPOCH)
         info.compress_type = zipfile.ZIP_DEFLATED
-        info.external_attr = PERMISSIONS
-        info.create_system = UNIX
+        info.external_attr = _PERMISSIONS
+        info.create_system = _UNIX
         return info

@@ -78,7 +78,7 @@ def key_parts(item: Item) -> Iterator[Part]:
                 yield Part(source.label, f": {letters[target]}. ", labels[target])
         case Guided(stages=stages):
             for n, stage in enumerate(stages, 1):
-                yield Part(None, f"{n}: ", stage_answer(stage, right_text(stage.response)))
+                yield Part(None, f"{n}: ", _stage_answer(stage, right_text(stage.response)))
         case ListEntry():
             yield Part(None, "", (right_text(item.response),))
         case _:
@@ -93,7 +93,7 @@ def between_parts(item: Item) -> str:
     return " → " if isinstance(item.response, PutInOrder) else ", "
 
 
-def stage_answer(stage: Stage, text: str) -> Inlines:
+def _stage_answer(stage: Stage, text: str) -> Inlines:
     """What a text stands for in a stage: the words of an option, or itself."""
     if isinstance(stage.response, SelectOne):
         return next(o.label for o in stage.response.options if o.identifier == text)
@@ -110,7 +110,7 @@ def short_key(item: Item) -> Inlines:
         case MatchPairs(pairs=pairs):
             return (", ".join(letters[pair.split()[1]] for pair in pairs),)
         case Guided(stages=stages):
-            answers = [stage_answer(s, right_text(s.response)) for s in stages]
+            answers = [_stage_answer(s, right_text(s.response)) for s in stages]
             return joined(answers, "; ")
         case ListEntry():
             return (right_text(item.response),)
@@ -133,7 +133,7 @@ def wrong_answer(item: Item, found: SlipFeedback, speaker: Speaker) -> Inlines:
             )
         case Guided(stages=stages):
             (n,) = (i for i, text in enumerate(given) if text)
-            answer = stage_answer(stages[n], given[n])
+            answer = _stage_answer(stages[n], given[n])
             return speaker.inlines(say("{answer} in stage {n}", answer=answer, n=n + 1))
         case SetEntry():
             return joined((text,) for text in given)
@@ -145,13 +145,13 @@ def wrong_answer(item: Item, found: SlipFeedback, speaker: Speaker) -> Inlines:
 
 # ------------------------------------------------------------ room for the working
 
-LEAST_ROOM = 15
+_LEAST_ROOM = 15
 """Millimetres for the working of the shortest question that has any."""
 
-MOST_ROOM = 100
+_MOST_ROOM = 100
 """Millimetres, so that a question with its room stays on one page."""
 
-ROOM_OF_A_STEP = 5
+_ROOM_OF_A_STEP = 5
 """Millimetres for each step of the worked solution."""
 
 
@@ -162,7 +162,7 @@ def room(item: Item) -> int:
     """
     if isinstance(item.response, Guided):
         return 0
-    wanted = min(MOST_ROOM, max(LEAST_ROOM, ROOM_OF_A_STEP * item.steps))
+    wanted = min(_MOST_ROOM, max(_LEAST_ROOM, _ROOM_OF_A_STEP * item.steps))
     return -(-wanted // 10) * 10
 
 
@@ -171,7 +171,7 @@ def room(item: Item) -> int:
 CODE = "ACDEFHJKLMNPRTUVWXY3479"
 """Characters of a code: none that is read for another, or that makes an option of 0 and 1."""
 
-CODE_LENGTH = 4
+_CODE_LENGTH = 4
 
 MOST_COPIES = 2000
 
@@ -220,15 +220,15 @@ def codes(name: str, n: int) -> list[str]:
     found: dict[str, None] = {}
     turn = 0
     while len(found) < n:
-        found.setdefault(code_of(f"{name}/{turn}"))
+        found.setdefault(_code_of(f"{name}/{turn}"))
         turn += 1
     return list(found)
 
 
-def code_of(text: str) -> str:
+def _code_of(text: str) -> str:
     n = int.from_bytes(sha256(text.encode()).digest(), "big")
     letters = ""
-    for _ in range(CODE_LENGTH):
+    for _ in range(_CODE_LENGTH):
         n, at = divmod(n, len(CODE))
         letters += CODE[at]
     return letters
@@ -264,8 +264,8 @@ def pile(name: str, groups: Sequence[tuple[Sequence[Item], int]], n: int) -> Ite
     for code in codes(name, n):
         drawn = [
             Drawn(n, items[at])
-            for i, each in joined_groups(groups)
-            for at in places_dealt(*groups[i], before, used[i], f"{name}/{code}/{i}")
+            for i, each in _joined_groups(groups)
+            for at in _places_dealt(*groups[i], before, used[i], f"{name}/{code}/{i}")
             for n, items in each
         ]
         for one in drawn:
@@ -274,12 +274,12 @@ def pile(name: str, groups: Sequence[tuple[Sequence[Item], int]], n: int) -> Ite
         yield Copy(code, tuple(drawn))
 
 
-Indexed = tuple[int, Sequence[Item]]
+_Indexed = tuple[int, Sequence[Item]]
 
 
-def joined_groups(
+def _joined_groups(
     groups: Sequence[tuple[Sequence[Item], int]],
-) -> list[tuple[int, list[Indexed]]]:
+) -> list[tuple[int, list[_Indexed]]]:
     """The place of each group that is dealt, with the groups that are dealt as it is.
 
     These hold the parts of a family in parts: a variant is dealt whole, its parts together.
@@ -289,15 +289,15 @@ def joined_groups(
     return [(one[0][0], one) for one in each]
 
 
-def places_dealt(
+def _places_dealt(
     items: Sequence[Item], n: int, before: frozenset[str], used: Mapping[str, int], name: str
 ) -> list[int]:
-    """Where the items stand that are dealt, as of `dealt`."""
-    chosen = {item.identifier for item in dealt(items, n, before, used, name)}
+    """Where the items stand that are dealt, as of `_dealt`."""
+    chosen = {item.identifier for item in _dealt(items, n, before, used, name)}
     return [at for at, item in enumerate(items) if item.identifier in chosen]
 
 
-def dealt(
+def _dealt(
     items: Sequence[Item], n: int, before: frozenset[str], used: Mapping[str, int], name: str
 ) -> list[Item]:
     """n of the items, in their order: those that fewest copies had, in no order that can be told.

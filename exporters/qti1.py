@@ -43,15 +43,15 @@ from itembank.values.worded import worded
 
 QTI = "http://www.imsglobal.org/xsd/ims_qtiasiv1p2"
 
-RESPONSE = "RESPONSE"
-GENERAL = "general"
+_RESPONSE = "RESPONSE"
+_GENERAL = "general"
 
-MOST_SPELLINGS = 60
+_MOST_SPELLINGS = 60
 """The longest list of accepted spellings that is written."""
 
 TRUE, FALSE = say("True"), say("False")
 
-FIELD = 60
+_FIELD = 60
 """The width of a field, the same for all: it must not tell how long the answer is."""
 
 x = Maker(QTI)
@@ -66,18 +66,18 @@ def item_element(item: Item, group: Group, setting: Setting, plain: bool = False
     `plain`: for 1.2.1 as published, where the elements of a condition must all hold, so that
     each accepted spelling has a condition of its own; else for the profile of the cartridges.
     """
-    refuse_what_the_profile_cannot_say(item)
+    _refuse_what_the_profile_cannot_say(item)
     return x(
         "item",
         {"ident": item.identifier, "title": item.title, "xml:lang": item.language},
-        item_metadata(item, group, plain),
-        presentation(item, setting),
-        resprocessing(item, plain),
-        *item_feedback(item, setting),
+        _item_metadata(item, group, plain),
+        _presentation(item, setting),
+        _resprocessing(item, plain),
+        *_item_feedback(item, setting),
     )
 
 
-def refuse_what_the_profile_cannot_say(item: Item) -> None:
+def _refuse_what_the_profile_cannot_say(item: Item) -> None:
     if item.scoring.rule != "all or nothing":
         raise refusal(
             worded("{rule} scoring", rule=item.scoring.rule),
@@ -90,13 +90,13 @@ def refuse_what_the_profile_cannot_say(item: Item) -> None:
         )
 
 
-def more_than_one_answer(item: Item) -> ExportError:
+def _more_than_one_answer(item: Item) -> ExportError:
     """The error for a form that needs more than a choice or an entry."""
     form = f"the form {item.response.form}"
     return refusal(form, worded("declare a substitute for it in the family"))
 
 
-def profile(item: Item) -> str:
+def _profile(item: Item) -> str:
     """The question profile (rule 2b), by which one importer tells the types apart."""
     match item.response:
         case SelectAll():
@@ -108,7 +108,7 @@ def profile(item: Item) -> str:
         case IntegerEntry() | ListEntry():
             return "cc.fib.v0p1"
         case SetEntry() | PutInOrder() | MatchPairs() | Guided():
-            raise more_than_one_answer(item)
+            raise _more_than_one_answer(item)
 
 
 def type_of(item: Item) -> Said:
@@ -123,7 +123,7 @@ def type_of(item: Item) -> Said:
         case IntegerEntry() | ListEntry():
             return say("fill in the blank")
         case SetEntry() | PutInOrder() | MatchPairs() | Guided():
-            raise more_than_one_answer(item)
+            raise _more_than_one_answer(item)
 
 
 def written_item(item: Item, group: Group, math: str, format: str, plain: bool = False) -> bytes:
@@ -137,7 +137,7 @@ def written_item(item: Item, group: Group, math: str, format: str, plain: bool =
     return fragment(element, place(format, item))
 
 
-def item_metadata(item: Item, group: Group, plain: bool) -> Element:
+def _item_metadata(item: Item, group: Group, plain: bool) -> Element:
     """What importers go by; in plain 1.2.1 difficulty, outcomes and the tool too.
 
     The profile knows neither a weight of 0 nor one with a half (rule 2c): what counts so has none,
@@ -155,7 +155,7 @@ def item_metadata(item: Item, group: Group, plain: bool) -> Element:
     return x(
         "itemmetadata",
         qtimetadata(
-            ("cc_profile", profile(item)),
+            ("cc_profile", _profile(item)),
             ("cc_question_category", group.title),
             *([("cc_weighting", points)] if weighted else []),
             ("qmd_scoringpermitted", "Yes"),
@@ -175,13 +175,13 @@ def qtimetadata(*fields: tuple[str, str]) -> Element:
     )
 
 
-def presentation(item: Item, setting: Setting) -> Element:
+def _presentation(item: Item, setting: Setting) -> Element:
     """The stem, then the response.  The label is for authors: what is asked, in plain notation."""
-    stem = [*setting.blocks(stem_of(item)), *setting.blocks(meaning_of_true_and_false(item))]
-    return x("presentation", {"label": statement(item)}, material(stem), response(item, setting))
+    stem = [*setting.blocks(_stem_of(item)), *setting.blocks(_meaning_of_true_and_false(item))]
+    return x("presentation", {"label": statement(item)}, _material(stem), _response(item, setting))
 
 
-def stem_of(item: Item) -> Blocks:
+def _stem_of(item: Item) -> Blocks:
     """The stem; of an entry for any representative, the one that asks for the least residue."""
     match item.response:
         case IntegerEntry(modulus=int()) as entry:
@@ -189,7 +189,7 @@ def stem_of(item: Item) -> Blocks:
     return item.stem
 
 
-def meaning_of_true_and_false(item: Item) -> tuple[Block, ...]:
+def _meaning_of_true_and_false(item: Item) -> tuple[Block, ...]:
     """What True and False stand for, since options of this type have no words of their own."""
     if not isinstance(item.response, TrueFalse):
         return ()
@@ -200,33 +200,33 @@ def meaning_of_true_and_false(item: Item) -> tuple[Block, ...]:
     return (Paragraph(speaker.inlines(say("True: {yes}. False: {no}.", yes=yes, no=no))),)
 
 
-def response(item: Item, setting: Setting) -> Element:
+def _response(item: Item, setting: Setting) -> Element:
     match item.response:
         case SelectAll(options=options):
-            labels = [(o.identifier, material(setting.inlines(o.label))) for o in options]
-            return response_lid("Multiple", labels)
+            labels = [(o.identifier, _material(setting.inlines(o.label))) for o in options]
+            return _response_lid("Multiple", labels)
         case SelectOne(options=options):
-            labels = [(o.identifier, material(setting.inlines(o.label))) for o in options]
-            return response_lid("Single", labels)
+            labels = [(o.identifier, _material(setting.inlines(o.label))) for o in options]
+            return _response_lid("Single", labels)
         case TrueFalse():
             words = (("true", setting.text(TRUE)), ("false", setting.text(FALSE)))
-            return response_lid("Single", [(i, plain_material(word)) for i, word in words])
+            return _response_lid("Single", [(i, _plain_material(word)) for i, word in words])
         case IntegerEntry() | ListEntry():
-            field = {"rows": "1", "columns": str(FIELD)}
+            field = {"rows": "1", "columns": str(_FIELD)}
             return x(
                 "response_str",
-                {"ident": RESPONSE, "rcardinality": "Single"},
+                {"ident": _RESPONSE, "rcardinality": "Single"},
                 x("render_fib", field),
             )
         case SetEntry() | PutInOrder() | MatchPairs() | Guided():
-            raise more_than_one_answer(item)
+            raise _more_than_one_answer(item)
 
 
-def response_lid(cardinality: str, labels: Iterable[tuple[str, Element]]) -> Element:
+def _response_lid(cardinality: str, labels: Iterable[tuple[str, Element]]) -> Element:
     """The options in their order, which no platform may change."""
     return x(
         "response_lid",
-        {"ident": RESPONSE, "rcardinality": cardinality},
+        {"ident": _RESPONSE, "rcardinality": cardinality},
         x(
             "render_choice",
             {"shuffle": "No"},
@@ -235,20 +235,20 @@ def response_lid(cardinality: str, labels: Iterable[tuple[str, Element]]) -> Ele
     )
 
 
-def material(children: Iterable[Child]) -> Element:
+def _material(children: Iterable[Child]) -> Element:
     return x("material", x("mattext", {"texttype": "text/html"}, written(children)))
 
 
-def plain_material(words: str) -> Element:
+def _plain_material(words: str) -> Element:
     return x("material", x("mattext", {"texttype": "text/plain"}, words))
 
 
 # ------------------------------------------------------------ what is accepted
 
 
-def resprocessing(item: Item, plain: bool) -> Element:
+def _resprocessing(item: Item, plain: bool) -> Element:
     """General feedback first and feedback by option, which go on; the right answer last."""
-    right = accepted(item)
+    right = _accepted(item)
     apart = plain and isinstance(item.response, IntegerEntry | ListEntry)
     score = {"varname": "SCORE", "vartype": "Decimal", "minvalue": "0", "maxvalue": "100"}
     return x(
@@ -258,22 +258,25 @@ def resprocessing(item: Item, plain: bool) -> Element:
             "respcondition",
             {"continue": "Yes"},
             x("conditionvar", x("other")),
-            display_feedback(GENERAL),
+            _display_feedback(_GENERAL),
         ),
         *(
             x(
                 "respcondition",
                 {"continue": "Yes"},
-                x("conditionvar", *(varequal(str(option)) for option in slip.response)),
-                display_feedback(slip_name(n)),
+                x("conditionvar", *(_varequal(str(option)) for option in slip.response)),
+                _display_feedback(_slip_name(n)),
             )
-            for n, slip in enumerate(by_option(item), 1)
+            for n, slip in enumerate(_by_option(item), 1)
         ),
-        *(full_score(*condition) for condition in ([[one] for one in right] if apart else [right])),
+        *(
+            _full_score(*condition)
+            for condition in ([[one] for one in right] if apart else [right])
+        ),
     )
 
 
-def full_score(*condition: Element) -> Element:
+def _full_score(*condition: Element) -> Element:
     """The last to be processed if it holds."""
     return x(
         "respcondition",
@@ -283,49 +286,49 @@ def full_score(*condition: Element) -> Element:
     )
 
 
-def display_feedback(ident: str) -> Element:
+def _display_feedback(ident: str) -> Element:
     return x("displayfeedback", {"feedbacktype": "Response", "linkrefid": ident})
 
 
-def varequal(value: str, case: str = "Yes") -> Element:
-    return x("varequal", {"respident": RESPONSE, "case": case}, value)
+def _varequal(value: str, case: str = "Yes") -> Element:
+    return x("varequal", {"respident": _RESPONSE, "case": case}, value)
 
 
-def accepted(item: Item) -> list[Element]:
+def _accepted(item: Item) -> list[Element]:
     """The condition of the right answer; of a fill-in, the accepted spellings side by side."""
     match item.response:
         case SelectAll(options=options):
             ticks = (
-                varequal(o.identifier) if o.correct else x("not", varequal(o.identifier))
+                _varequal(o.identifier) if o.correct else x("not", _varequal(o.identifier))
                 for o in options
             )
             return [x("and", *ticks)]
         case SelectOne(options=options):
-            return [varequal(o.identifier) for o in options if o.correct]
+            return [_varequal(o.identifier) for o in options if o.correct]
         case TrueFalse(truth=truth):
-            return [varequal("true" if truth else "false")]
+            return [_varequal("true" if truth else "false")]
         case IntegerEntry(values=values):
-            return [varequal(s) for value in values for s in with_either_minus(str(value))]
+            return [_varequal(s) for value in values for s in _with_either_minus(str(value))]
         case ListEntry(values=(), none_word=none):
-            return [varequal(none, case="No")]
+            return [_varequal(none, case="No")]
         case ListEntry():
-            return [varequal(s) for s in spellings(item.response)]
+            return [_varequal(s) for s in _spellings(item.response)]
         case SetEntry() | PutInOrder() | MatchPairs() | Guided():
-            raise more_than_one_answer(item)
+            raise _more_than_one_answer(item)
 
 
-def with_either_minus(number: str) -> list[str]:
+def _with_either_minus(number: str) -> list[str]:
     """The number with each sign that may be typed for minus."""
     return list(dict.fromkeys((number, number.replace("-", "\N{MINUS SIGN}"))))
 
 
-def spellings(entry: ListEntry) -> list[str]:
+def _spellings(entry: ListEntry) -> list[str]:
     """How the list may be typed: separators and braces; in any order if the entry allows it."""
     orders = permutations(entry.values) if entry.any_order else iter([entry.values])
     found: list[str] = []
     for order in orders:
-        found += typed(order)
-        if len(found) > MOST_SPELLINGS:
+        found += _typed(order)
+        if len(found) > _MOST_SPELLINGS:
             raise refusal(
                 worded("a list of {n} values in any order", n=len(entry.values)),
                 worded("ask for increasing order, or use select all"),
@@ -333,47 +336,47 @@ def spellings(entry: ListEntry) -> list[str]:
     return found
 
 
-def typed(values: Iterable[int]) -> list[str]:
+def _typed(values: Iterable[int]) -> list[str]:
     """The spellings of one list, the plainest first.
 
-    >>> typed((7, 20))
+    >>> _typed((7, 20))
     ['7, 20', '7,20', '7 20', '7; 20', '7;20', '{7, 20}', '{7,20}']
     """
     entries = [str(n) for n in values]
     bare = [between.join(entries) for between in (", ", ",", " ", "; ", ";")]
     braced = ["{" + between.join(entries) + "}" for between in (", ", ",")]
-    return list(dict.fromkeys(s for spelled in bare + braced for s in with_either_minus(spelled)))
+    return list(dict.fromkeys(s for spelled in bare + braced for s in _with_either_minus(spelled)))
 
 
 # ------------------------------------------------------------ feedback
 
 
-def by_option(item: Item) -> tuple[SlipFeedback, ...]:
+def _by_option(item: Item) -> tuple[SlipFeedback, ...]:
     """The slips that have a feedback of their own: those of a multiple choice."""
     return item.feedback if isinstance(item.response, SelectOne) else ()
 
 
-def slip_name(n: int) -> str:
+def _slip_name(n: int) -> str:
     return f"slip-{n}"
 
 
-def item_feedback(item: Item, setting: Setting) -> Iterator[Element]:
+def _item_feedback(item: Item, setting: Setting) -> Iterator[Element]:
     """The general feedback, with the slips that no option can carry; then those of options."""
     general = [*setting.blocks(item.solution)]
-    if not by_option(item):
-        general += setting.blocks(tuple(common_slips(item)))
+    if not _by_option(item):
+        general += setting.blocks(tuple(_common_slips(item)))
     else:
-        general += setting.blocks(tuple(right_answer(item)))
-    yield itemfeedback(GENERAL, general)
-    for n, slip in enumerate(by_option(item), 1):
-        yield itemfeedback(slip_name(n), setting.blocks(slip.text))
+        general += setting.blocks(tuple(_right_answer(item)))
+    yield _itemfeedback(_GENERAL, general)
+    for n, slip in enumerate(_by_option(item), 1):
+        yield _itemfeedback(_slip_name(n), setting.blocks(slip.text))
 
 
-def itemfeedback(ident: str, children: Iterable[Child]) -> Element:
-    return x("itemfeedback", {"ident": ident}, x("flow_mat", material(children)))
+def _itemfeedback(ident: str, children: Iterable[Child]) -> Element:
+    return x("itemfeedback", {"ident": ident}, x("flow_mat", _material(children)))
 
 
-def common_slips(item: Item) -> Iterator[Block]:
+def _common_slips(item: Item) -> Iterator[Block]:
     """Which answer shows which slip, so that a student finds the one that was made."""
     speaker = Speaker(item.language)
     if item.feedback:
@@ -385,10 +388,10 @@ def common_slips(item: Item) -> Iterator[Block]:
     if item.otherwise:
         yield Paragraph((Strong(speaker.text(say("After any other wrong answer"))),))
         yield from item.otherwise
-    yield from right_answer(item)
+    yield from _right_answer(item)
 
 
-def right_answer(item: Item) -> Iterator[Block]:
+def _right_answer(item: Item) -> Iterator[Block]:
     """What is said to a right answer, where every answer is shown it."""
     if item.right:
         told = Speaker(item.language).text(say("After the right answer"))
@@ -409,7 +412,7 @@ def shown(item: Item, slip: SlipFeedback) -> Inlines:
         case IntegerEntry():
             return tuple(map(str, slip.response))
         case SetEntry() | PutInOrder() | MatchPairs() | Guided():
-            raise more_than_one_answer(item)
+            raise _more_than_one_answer(item)
 
 
 def joined(labels: Iterable[Inlines], joint: str = ", ") -> Inlines:

@@ -24,28 +24,28 @@ from exporters.xml import GAP, LOM, XSI, around, fragment, serialised
 from itembank.notation.elements import Element, Maker
 from itembank.values.item import Item
 
-FORMAT = "qti12"
+_FORMAT = "qti12"
 
-XSD = "http://www.imsglobal.org/xsd"
-CP = f"{XSD}/imscp_v1p1"
+_XSD = "http://www.imsglobal.org/xsd"
+_CP = f"{_XSD}/imscp_v1p1"
 
-LOCATED = {"xmlns:xsi": XSI, "xsi:schemaLocation": f"{QTI} {XSD}/ims_qtiasiv1p2p1.xsd"}
+_LOCATED = {"xmlns:xsi": XSI, "xsi:schemaLocation": f"{QTI} {_XSD}/ims_qtiasiv1p2p1.xsd"}
 
-cp = Maker(CP)
+_cp = Maker(_CP)
 
 
 # ------------------------------------------------------------ the items and what holds them
 
 
-def bank(release: Release) -> list[Element]:
+def _bank(release: Release) -> list[Element]:
     """The elements around the items of a bank."""
-    return [x("questestinterop", LOCATED), x("objectbank", {"ident": f"bank-{release.name}"})]
+    return [x("questestinterop", _LOCATED), x("objectbank", {"ident": f"bank-{release.name}"})]
 
 
-def quiz(release: Release) -> list[Element]:
+def _quiz(release: Release) -> list[Element]:
     """The elements around the sections of a quiz."""
     return [
-        x("questestinterop", LOCATED),
+        x("questestinterop", _LOCATED),
         x(
             "assessment",
             {
@@ -62,7 +62,7 @@ def quiz(release: Release) -> list[Element]:
     ]
 
 
-def section(n: int, groups: Together, language: str) -> Element:
+def _section(n: int, groups: Together, language: str) -> Element:
     """The section of a group, with a gap for its items: how many are drawn, in random order."""
     return x(
         "section",
@@ -76,7 +76,7 @@ def section(n: int, groups: Together, language: str) -> Element:
     )
 
 
-def parts_of_a_variant(name: str, groups: Together, language: str) -> Element:
+def _parts_of_a_variant(name: str, groups: Together, language: str) -> Element:
     """The section of a question in parts, with a gap for these: all of them, in their order."""
     return x(
         "section",
@@ -91,14 +91,14 @@ def parts_of_a_variant(name: str, groups: Together, language: str) -> Element:
 
 def write(release: Release, package: Package, math: str, purpose: Purpose) -> tuple[Count, ...]:
     """Write all members, holding one item at a time."""
-    census = Census(FORMAT, type_of, package.executor)
+    census = Census(_FORMAT, type_of, package.executor)
     outcomes: dict[str, None] = {}
-    where = f"{FORMAT}: {release.pool_id}"
-    before, after = around(bank(release) if purpose == "bank" else quiz(release), where)
+    where = f"{_FORMAT}: {release.pool_id}"
+    before, after = around(_bank(release) if purpose == "bank" else _quiz(release), where)
 
     def writer(group: Group) -> Callable[[Item], bytes]:
         own = replace(group, items=())
-        return partial(written_item, group=own, math=math, format=FORMAT, plain=True)
+        return partial(written_item, group=own, math=math, format=_FORMAT, plain=True)
 
     with package.member(f"{purpose}-{release.name}.xml") as out:
         out.write(before)
@@ -106,13 +106,13 @@ def write(release: Release, package: Package, math: str, purpose: Purpose) -> tu
             begin, end = b"", b""
             in_sections = purpose == "quiz" and len(groups.groups) > 1
             if purpose == "quiz":
-                begin, end = around_a_gap(section(n, groups, release.language), where)
+                begin, end = _around_a_gap(_section(n, groups, release.language), where)
             out.write(begin)
             for i, row in enumerate(census.of_all(groups, writer), 1):
                 opening, closing = b"", b""
                 if in_sections:
-                    own = parts_of_a_variant(f"section-{n}-{i}", groups, release.language)
-                    opening, closing = around_a_gap(own, where)
+                    own = _parts_of_a_variant(f"section-{n}-{i}", groups, release.language)
+                    opening, closing = _around_a_gap(own, where)
                 out.write(opening)
                 for _group, passed, data in row:
                     out.write(data)
@@ -120,38 +120,40 @@ def write(release: Release, package: Package, math: str, purpose: Purpose) -> tu
                 out.write(closing)
             out.write(end)
         out.write(after)
-    package.add("imsmanifest.xml", serialised(manifest(release, outcomes, purpose), where))
+    package.add("imsmanifest.xml", serialised(_manifest(release, outcomes, purpose), where))
     return tuple(census.counts)
 
 
-def around_a_gap(element: Element, where: str) -> tuple[bytes, bytes]:
+def _around_a_gap(element: Element, where: str) -> tuple[bytes, bytes]:
     """What stands before the gap of an element, and after it."""
     before, after = fragment(element, where).split(GAP.encode())
     return before, after
 
 
-def manifest(release: Release, outcomes: Iterable[str], purpose: Purpose) -> Element:
+def _manifest(release: Release, outcomes: Iterable[str], purpose: Purpose) -> Element:
     name = f"{purpose}-{release.name}"
-    return cp(
+    return _cp(
         "manifest",
         {
             "xmlns:xsi": XSI,
-            "xsi:schemaLocation": (f"{CP} {XSD}/imscp_v1p1.xsd {LOM} {XSD}/imsmd_loose_v1p3p2.xsd"),
+            "xsi:schemaLocation": (
+                f"{_CP} {_XSD}/imscp_v1p1.xsd {LOM} {_XSD}/imsmd_loose_v1p3p2.xsd"
+            ),
             "identifier": f"manifest-{release.name}",
         },
-        cp(
+        _cp(
             "metadata",
-            cp("schema", "IMS Content"),
-            cp("schemaversion", "1.1.4"),
+            _cp("schema", "IMS Content"),
+            _cp("schemaversion", "1.1.4"),
             release_lom(release, outcomes),
         ),
-        cp("organizations"),
-        cp(
+        _cp("organizations"),
+        _cp(
             "resources",
-            cp(
+            _cp(
                 "resource",
                 {"identifier": name, "type": "imsqti_xmlv1p2", "href": f"{name}.xml"},
-                cp("file", {"href": f"{name}.xml"}),
+                _cp("file", {"href": f"{name}.xml"}),
             ),
         ),
     )

@@ -70,19 +70,19 @@ from itembank.values.item import (
 )
 from itembank.values.points import Points, decimal
 
-LABEL = 256
+_LABEL = 256
 """The longest label of an item (String256 of the binding)."""
 
-FIELD = 60
+_FIELD = 60
 """The width of a field for a list, the same for all: it must not tell how long the answer is."""
 
 STAGE_FIELD = 20
 """The width of a field in a stage, the same for all."""
 
-COUNT_FIELD = 10
+_COUNT_FIELD = 10
 """The width of a field for an integer that no modulus bounds."""
 
-CP = "http://www.imsglobal.org/xsd/imscp_v1p1"
+_CP = "http://www.imsglobal.org/xsd/imscp_v1p1"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -134,20 +134,20 @@ def assessment_item(
             "toolVersion": TOOL_VERSION,
         },
         *response_declarations(item, q),
-        *outcome_declarations(item, q),
-        item_body(item, q, setting, stem_of(item) if stem is None else stem),
+        *_outcome_declarations(item, q),
+        _item_body(item, q, setting, stem_of(item) if stem is None else stem),
         response_processing(item, q),
-        *modal_feedback(item, q, setting),
+        *_modal_feedback(item, q, setting),
     )
 
 
 def label(item: Item) -> dict[str, str]:
     """What is asked, for authors; a longer one stands in the manifest alone."""
     line = statement(item)
-    return {"label": line} if len(line) <= LABEL else {}
+    return {"label": line} if len(line) <= _LABEL else {}
 
 
-def score_declarations(worth: Points, q: Maker) -> list[Element]:
+def _score_declarations(worth: Points, q: Maker) -> list[Element]:
     points = decimal(worth)
     return [
         q(
@@ -169,9 +169,9 @@ def score_declarations(worth: Points, q: Maker) -> list[Element]:
     ]
 
 
-def outcome_declarations(item: Item, q: Maker) -> list[Element]:
+def _outcome_declarations(item: Item, q: Maker) -> list[Element]:
     return [
-        *score_declarations(item.scoring.points, q),
+        *_score_declarations(item.scoring.points, q),
         *(
             q(
                 "outcomeDeclaration",
@@ -187,12 +187,12 @@ def outcome_declarations(item: Item, q: Maker) -> list[Element]:
             )
             for name, pairs in pairs_of_slips(item)
         ),
-        *([feedback_outcome("FEEDBACK", q)] if says_more(item) else []),
-        feedback_outcome("SOLUTION", q),
+        *([_feedback_outcome("FEEDBACK", q)] if says_more(item) else []),
+        _feedback_outcome("SOLUTION", q),
     ]
 
 
-def feedback_outcome(identifier: str, q: Maker) -> Element:
+def _feedback_outcome(identifier: str, q: Maker) -> Element:
     """An outcome that names the feedback to show."""
     return q(
         "outcomeDeclaration",
@@ -200,8 +200,8 @@ def feedback_outcome(identifier: str, q: Maker) -> Element:
     )
 
 
-def item_body(item: Item, q: Maker, setting: Setting, stem: Blocks) -> Element:
-    return q("itemBody", *setting.blocks(stem), *interactions(item, q, setting))
+def _item_body(item: Item, q: Maker, setting: Setting, stem: Blocks) -> Element:
+    return q("itemBody", *setting.blocks(stem), *_interactions(item, q, setting))
 
 
 def stem_of(item: Item) -> Blocks:
@@ -212,25 +212,25 @@ def stem_of(item: Item) -> Blocks:
     return item.stem
 
 
-def interactions(item: Item, q: Maker, setting: Setting) -> list[Element]:
+def _interactions(item: Item, q: Maker, setting: Setting) -> list[Element]:
     """One interaction; of a set one an entry, of stages one each."""
     match item.response:
         case SelectAll(options=options):
-            return [choice_interaction(choices(options), "0", q, setting)]
+            return [_choice_interaction(choices(options), "0", q, setting)]
         case SelectOne(options=options):
-            return [choice_interaction(choices(options), "1", q, setting)]
+            return [_choice_interaction(choices(options), "1", q, setting)]
         case TrueFalse(yes=yes, no=no):
-            return [choice_interaction([("true", yes), ("false", no)], "1", q, setting)]
+            return [_choice_interaction([("true", yes), ("false", no)], "1", q, setting)]
         case IntegerEntry() | ListEntry() | SetEntry():
-            return [entry(*field, q, setting) for field in fields(item.response)]
+            return [_entry(*field, q, setting) for field in fields(item.response)]
         case PutInOrder(lines=lines):
-            return [order_interaction(lines, q, setting)]
+            return [_order_interaction(lines, q, setting)]
         case MatchPairs(sources=sources, targets=targets):
-            return [match_interaction(sources, targets, q, setting)]
+            return [_match_interaction(sources, targets, q, setting)]
         case Guided(stages=stages):
             names = response_names(item.response)
             return [
-                stage_element(stage, name, q, setting)
+                _stage_element(stage, name, q, setting)
                 for stage, name in zip(stages, names, strict=True)
             ]
 
@@ -239,13 +239,13 @@ def fields(response: IntegerEntry | ListEntry | SetEntry) -> list[tuple[str, Sai
     """The response variable, the label and the width of each entry."""
     match response:
         case IntegerEntry(modulus=modulus):
-            width = COUNT_FIELD if modulus is None else max(COUNT_FIELD, len(str(modulus)) + 1)
+            width = _COUNT_FIELD if modulus is None else max(_COUNT_FIELD, len(str(modulus)) + 1)
             return [(RESPONSE, say("Answer (one integer):"), width)]
         case ListEntry(none_word=none):
             prompt = say("Answer (a list of integers, or the word “{none}”):", none=none)
-            return [(RESPONSE, prompt, FIELD)]
+            return [(RESPONSE, prompt, _FIELD)]
         case SetEntry(modulus=modulus):
-            width = max(COUNT_FIELD, len(str(modulus)) + 1)
+            width = max(_COUNT_FIELD, len(str(modulus)) + 1)
             return [
                 (name, say("Entry {n} (one integer, or blank):", n=n), width)
                 for n, name in enumerate(response_names(response), 1)
@@ -256,7 +256,7 @@ def choices(options: Iterable[Option]) -> list[tuple[str, Inlines]]:
     return [(o.identifier, o.label) for o in options]
 
 
-def choice_interaction(
+def _choice_interaction(
     choices: Iterable[tuple[str, Inlines]], most: str, q: Maker, setting: Setting
 ) -> Element:
     """The options in their order, never shuffled; `most` "0" for any number of ticks."""
@@ -267,13 +267,13 @@ def choice_interaction(
     )
 
 
-def entry(name: str, prompt: Said, width: int, q: Maker, setting: Setting) -> Element:
+def _entry(name: str, prompt: Said, width: int, q: Maker, setting: Setting) -> Element:
     """A field with its label before it in the same paragraph."""
     field = {"responseIdentifier": name, "expectedLength": str(width)}
     return q("p", f"{setting.text(prompt)} ", q("textEntryInteraction", field))
 
 
-def order_interaction(lines: Iterable[Choice], q: Maker, setting: Setting) -> Element:
+def _order_interaction(lines: Iterable[Choice], q: Maker, setting: Setting) -> Element:
     """The lines as they are shown, to be moved."""
     return q(
         "orderInteraction",
@@ -290,7 +290,7 @@ def held(label: Inlines, q: Maker, setting: Setting) -> Element:
     return q("span", *setting.inlines(label))
 
 
-def match_interaction(
+def _match_interaction(
     sources: Sequence[Choice], targets: Sequence[Choice], q: Maker, setting: Setting
 ) -> Element:
     """Each source takes one target, a target any number of sources."""
@@ -313,7 +313,7 @@ def match_interaction(
     return q("matchInteraction", limits, match_set(sources, 1), match_set(targets, n))
 
 
-def stage_element(stage: Stage, name: str, q: Maker, setting: Setting) -> Element:
+def _stage_element(stage: Stage, name: str, q: Maker, setting: Setting) -> Element:
     """A stage in a paragraph: its prompt, and a field or a list of words to choose from."""
     if isinstance(stage.response, ListEntry):
         field = {"responseIdentifier": name, "expectedLength": str(STAGE_FIELD)}
@@ -329,7 +329,7 @@ def stage_element(stage: Stage, name: str, q: Maker, setting: Setting) -> Elemen
     return q("p", *setting.inlines(stage.prompt), " ", answer)
 
 
-def modal_feedback(item: Item, q: Maker, setting: Setting) -> list[Element]:
+def _modal_feedback(item: Item, q: Maker, setting: Setting) -> list[Element]:
     return [
         *(
             q(
@@ -375,7 +375,7 @@ def type_of(item: Item) -> Said:
             return say("text entry")
 
 
-def interaction_types(item: Item) -> list[str]:
+def _interaction_types(item: Item) -> list[str]:
     """The interactions of the item, in the words of the metadata (all versions)."""
     match item.response:
         case IntegerEntry() | ListEntry() | SetEntry():
@@ -394,7 +394,7 @@ def interaction_types(item: Item) -> list[str]:
 
 def all_interactions(items: Sequence[Item]) -> list[str]:
     """Those of an item, or of its parts, each once."""
-    return sorted({name for item in items for name in interaction_types(item)})
+    return sorted({name for item in items for name in _interaction_types(item)})
 
 
 def composite(items: Sequence[Item]) -> str:
@@ -402,7 +402,7 @@ def composite(items: Sequence[Item]) -> str:
     return "true" if sum(len(response_names(item.response)) for item in items) > 1 else "false"
 
 
-def item_in_parts(whole: Whole, v: Version, setting: Setting) -> Element:
+def _item_in_parts(whole: Whole, v: Version, setting: Setting) -> Element:
     """All parts of a variant as one item, whose SCORE is the sum of theirs."""
     q = v.q
     return joined(
@@ -410,17 +410,17 @@ def item_in_parts(whole: Whole, v: Version, setting: Setting) -> Element:
         lambda item, stem: assessment_item(item, v, setting, stem),
         q,
         common=setting.blocks(whole.common),
-        scores=score_declarations(whole.points, q),
-        total=looked_up(whole, q) if whole.in_halves else added(whole, q),
+        scores=_score_declarations(whole.points, q),
+        total=_looked_up(whole, q) if whole.in_halves else _added(whole, q),
     )
 
 
-def added(whole: Whole, q: Maker) -> Element:
+def _added(whole: Whole, q: Maker) -> Element:
     scores = (q("variable", {"identifier": f"SCORE_{part.letter}"}) for part in whole.parts)
     return q("setOutcomeValue", {"identifier": "SCORE"}, q("sum", *scores))
 
 
-def looked_up(whole: Whole, q: Maker) -> Element:
+def _looked_up(whole: Whole, q: Maker) -> Element:
     """SCORE by what each part scores."""
 
     def score(points: Points) -> Element:
@@ -446,7 +446,7 @@ def looked_up(whole: Whole, q: Maker) -> Element:
 
 # ------------------------------------------------------------ the package
 
-cp = Maker(CP)
+_cp = Maker(_CP)
 
 
 def write(
@@ -455,7 +455,7 @@ def write(
     """Write all members, holding one item at a time."""
     census = Census(v.format, type_of, package.executor)
     writer = Writer(
-        partial(written_item, v=v, math=math), partial(written_whole, v=v, math=math), stem_of
+        partial(_written_item, v=v, math=math), partial(_written_whole, v=v, math=math), stem_of
     )
     sections = []
     with SpooledTemporaryFile(max_size=1 << 20) as resources:
@@ -473,9 +473,9 @@ def write(
                 f"test-{release.name}.xml",
                 serialised(assessment_test(release, sections, v.located, v.q), where),
             )
-            resources.write(fragment(test_resource(release, sections, v), where))
+            resources.write(fragment(_test_resource(release, sections, v), where))
         resources.seek(0)
-        before, after = around([manifest(release, purpose, v), cp("resources")], where)
+        before, after = around([_manifest(release, purpose, v), _cp("resources")], where)
         with package.member("imsmanifest.xml") as out:
             out.write(before)
             shutil.copyfileobj(resources, out)
@@ -483,7 +483,7 @@ def write(
     return tuple(census.counts)
 
 
-def written_item(item: Item, v: Version, math: str) -> tuple[Deflated, bytes]:
+def _written_item(item: Item, v: Version, math: str) -> tuple[Deflated, bytes]:
     """The item's document, and its resource in the manifest; all in the item's language."""
     where = place(v.format, item)
     setting = setting_of(math, v.namespace, item.language)
@@ -494,54 +494,54 @@ def written_item(item: Item, v: Version, math: str) -> tuple[Deflated, bytes]:
     )
 
 
-def written_whole(whole: Whole, v: Version, math: str) -> tuple[Deflated, bytes]:
+def _written_whole(whole: Whole, v: Version, math: str) -> tuple[Deflated, bytes]:
     """The same of all parts of a variant as one item."""
     where = place(v.format, whole.items[0])
     setting = setting_of(math, v.namespace, whole.language)
     with naming(v.format, whole.items[0]):
-        element = item_in_parts(whole, v, setting)
+        element = _item_in_parts(whole, v, setting)
     return deflated(serialised(element, where)), fragment(
         item_resource(whole.identifier, whole.items, whole_lom(whole), v), where
     )
 
 
-def manifest(release: Release, purpose: Purpose, v: Version) -> Element:
+def _manifest(release: Release, purpose: Purpose, v: Version) -> Element:
     """The manifest up to its resources."""
-    return cp(
+    return _cp(
         "manifest",
         {
             "xmlns:xsi": XSI,
             "xsi:schemaLocation": " ".join(
                 (
-                    f"{CP} {v.manifest_schema}",
+                    f"{_CP} {v.manifest_schema}",
                     f"{v.metadata_namespace} {v.metadata_schema}",
                     f"{LOM} {v.lom_schema}",
                 )
             ),
             "identifier": f"manifest-{release.name}",
         },
-        cp(
+        _cp(
             "metadata",
-            cp("schema", v.package if purpose == "quiz" else v.bank),
-            cp("schemaversion", "1.0.0"),
+            _cp("schema", v.package if purpose == "quiz" else v.bank),
+            _cp("schemaversion", "1.0.0"),
             release_lom(release),
         ),
-        cp("organizations"),
+        _cp("organizations"),
     )
 
 
 def item_resource(name: str, items: Sequence[Item], lom: Element, v: Version) -> Element:
     """The resource of an item, or of the items that are its parts."""
     href = f"{name}.xml"
-    return cp(
+    return _cp(
         "resource",
         {"identifier": name, "type": v.item_type, "href": href},
-        cp("metadata", qti_metadata(items, v), lom),
-        cp("file", {"href": href}),
+        _cp("metadata", _qti_metadata(items, v), lom),
+        _cp("file", {"href": href}),
     )
 
 
-def qti_metadata(items: Sequence[Item], v: Version) -> Element:
+def _qti_metadata(items: Sequence[Item], v: Version) -> Element:
     m = Maker(v.metadata_namespace)
     return m(
         "qtiMetadata",
@@ -557,14 +557,14 @@ def qti_metadata(items: Sequence[Item], v: Version) -> Element:
     )
 
 
-def test_resource(release: Release, sections: list[Section], v: Version) -> Element:
+def _test_resource(release: Release, sections: list[Section], v: Version) -> Element:
     name = f"test-{release.name}"
-    return cp(
+    return _cp(
         "resource",
         {"identifier": name, "type": v.test_type, "href": f"{name}.xml"},
-        cp("file", {"href": f"{name}.xml"}),
+        _cp("file", {"href": f"{name}.xml"}),
         *(
-            cp("dependency", {"identifierref": identifier})
+            _cp("dependency", {"identifierref": identifier})
             for section in sections
             for identifier in section.identifiers
         ),

@@ -8,16 +8,16 @@ from exporters import qti2
 from exporters.package import Package
 from exporters.release import Count, Purpose, Release
 
-XSD = "http://www.imsglobal.org/xsd"
+_XSD = "http://www.imsglobal.org/xsd"
 
 VERSION = qti2.Version(
     format="qti21",
-    namespace=f"{XSD}/imsqti_v2p1",
-    schema=f"{XSD}/qti/qtiv2p1/imsqti_v2p1.xsd",
-    metadata_namespace=f"{XSD}/imsqti_metadata_v2p1",
-    metadata_schema=f"{XSD}/qti/qtiv2p1/imsqti_metadata_v2p1p1.xsd",
-    manifest_schema=f"{XSD}/qti/qtiv2p1/qtiv2p1_imscpv1p2_v1p0.xsd",
-    lom_schema=f"{XSD}/imsmd_loose_v1p3p2.xsd",
+    namespace=f"{_XSD}/imsqti_v2p1",
+    schema=f"{_XSD}/qti/qtiv2p1/imsqti_v2p1.xsd",
+    metadata_namespace=f"{_XSD}/imsqti_metadata_v2p1",
+    metadata_schema=f"{_XSD}/qti/qtiv2p1/imsqti_metadata_v2p1p1.xsd",
+    manifest_schema=f"{_XSD}/qti/qtiv2p1/qtiv2p1_imscpv1p2_v1p0.xsd",
+    lom_schema=f"{_XSD}/imsmd_loose_v1p3p2.xsd",
     package="QTIv2.1 Package",
     bank="QTIv2.1 Item Bank Package",
     item_type="imsqti_item_xmlv2p1",

@@ -68,7 +68,7 @@ def assessment_test(
                 {"maxAttempts": "1", "showFeedback": "false", "showSolution": "false"},
             ),
             *(
-                assessment_section(n, section, [rubric_block(release, q)] if n == 1 else [], q)
+                _assessment_section(n, section, [_rubric_block(release, q)] if n == 1 else [], q)
                 for n, section in enumerate(sections, 1)
             ),
         ),
@@ -79,20 +79,20 @@ def assessment_test(
     )
 
 
-def assessment_section(n: int, section: Section, rubric: list[Element], q: Maker) -> Element:
+def _assessment_section(n: int, section: Section, rubric: list[Element], q: Maker) -> Element:
     return q(
         "assessmentSection",
         {"identifier": f"section-{n}", "title": section.groups.title, "visible": "true"},
         q("selection", {"select": str(section.groups.choose)}),
         q("ordering", {"shuffle": "true"}),
         *rubric,
-        *(drawn(f"section-{n}-{i}", section, row, q) for i, row in enumerate(section.rows, 1)),
+        *(_drawn(f"section-{n}-{i}", section, row, q) for i, row in enumerate(section.rows, 1)),
     )
 
 
-def drawn(name: str, section: Section, row: tuple[tuple[str, int], ...], q: Maker) -> Element:
+def _drawn(name: str, section: Section, row: tuple[tuple[str, int], ...], q: Maker) -> Element:
     """What is drawn: an item; where parts of a question are items a section of all, in order."""
-    refs = [item_ref(identifier, weight, q) for identifier, weight in row]
+    refs = [_item_ref(identifier, weight, q) for identifier, weight in row]
     if len(row) == 1:
         return refs[0]
     return q(
@@ -108,7 +108,7 @@ def drawn(name: str, section: Section, row: tuple[tuple[str, int], ...], q: Make
     )
 
 
-def item_ref(identifier: str, weight: int, q: Maker) -> Element:
+def _item_ref(identifier: str, weight: int, q: Maker) -> Element:
     return q(
         "assessmentItemRef",
         {"identifier": identifier, "href": f"{identifier}.xml"},
@@ -116,7 +116,7 @@ def item_ref(identifier: str, weight: int, q: Maker) -> Element:
     )
 
 
-def rubric_block(release: Release, q: Maker) -> Element:
+def _rubric_block(release: Release, q: Maker) -> Element:
     """The caution, for all but the student."""
     return q(
         "rubricBlock",

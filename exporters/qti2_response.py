@@ -47,17 +47,17 @@ RESPONSE = "RESPONSE"
 FEW = 4
 """The longest list that is accepted in any order: 24 orders, each an alternative."""
 
-BLANK = "[\\s\N{NO-BREAK SPACE}]"
+_BLANK = "[\\s\N{NO-BREAK SPACE}]"
 """A blank: in some readers \\s is no no-break space, as pasted text may hold.
 
 One class, not two alternatives: a reader to which it is both would try either for each blank,
 and be held up by a long row of them.
 """
 
-BETWEEN = f"({BLANK}*[,;]{BLANK}*|{BLANK}+)"
+_BETWEEN = f"({_BLANK}*[,;]{_BLANK}*|{_BLANK}+)"
 """What may stand between two entries of a list."""
 
-SPECIAL = frozenset(r"\^$.|?*+()[]{}-")
+_SPECIAL = frozenset(r"\^$.|?*+()[]{}-")
 """The characters that mean something in a pattern (XML Schema 1.0, part 2, appendix F)."""
 
 
@@ -108,7 +108,7 @@ def variables(item: Item) -> list[Variable]:
             ]
         case Guided(stages=stages):
             return [
-                Variable(name, "single", stage_type(stage), (right_text(stage.response),))
+                Variable(name, "single", _stage_type(stage), (right_text(stage.response),))
                 for name, stage in zip(names, stages, strict=True)
             ]
         case ListEntry():
@@ -120,7 +120,7 @@ def variables(item: Item) -> list[Variable]:
     return [Variable(RESPONSE, cardinality.get(type(response), "single"), base_type(item), right)]
 
 
-def stage_type(stage: Stage) -> str:
+def _stage_type(stage: Stage) -> str:
     return "string" if isinstance(stage.response, ListEntry) else "identifier"
 
 
@@ -130,13 +130,13 @@ def response_declarations(item: Item, q: Maker) -> list[Element]:
             "responseDeclaration",
             {"identifier": v.name, "cardinality": v.cardinality, "baseType": v.base},
             *([q("correctResponse", *(q("value", c) for c in v.correct))] if v.correct else []),
-            *mapping(item, q),
+            *_mapping(item, q),
         )
         for v in variables(item)
     ]
 
 
-def mapping(item: Item, q: Maker) -> list[Element]:
+def _mapping(item: Item, q: Maker) -> list[Element]:
     """Plus minus: 1 for each right tick, -1 for each wrong one, not below 0."""
     response = item.response
     if item.scoring.rule != "plus minus" or not isinstance(response, SelectAll):
@@ -162,32 +162,32 @@ def mapping(item: Item, q: Maker) -> list[Element]:
 def response_processing(item: Item, q: Maker) -> Element:
     """Score the response, name the slip it shows, and then show the worked solution."""
     if isinstance(item.response, Guided):
-        judged = scored_by_stage(item, item.response, q)
+        judged = _scored_by_stage(item, item.response, q)
     else:
-        judged = [scored(item, q), *slip_named(item, q)]
-    solution = set_outcome(q, "SOLUTION", constant(q, "identifier", "worked"))
+        judged = [_scored(item, q), *_slip_named(item, q)]
+    solution = _set_outcome(q, "SOLUTION", constant(q, "identifier", "worked"))
     return q("responseProcessing", *judged, solution)
 
 
-def scored_by_stage(item: Item, response: Guided, q: Maker) -> list[Element]:
+def _scored_by_stage(item: Item, response: Guided, q: Maker) -> list[Element]:
     """SCORE: the sum over the stages, the last judged first, so that the first slip is named."""
     names = response_names(response)
     outcomes = score_names(response)
-    none = feedback_named(q, "none")
-    otherwise = [feedback_named(q, OTHERWISE)] if item.otherwise else []
+    none = _feedback_named(q, "none")
+    otherwise = [_feedback_named(q, OTHERWISE)] if item.otherwise else []
 
     def judged(i: int) -> Element:
         stage = response.stages[i]
 
         def worth(points: str) -> Element:
-            return set_outcome(q, outcomes[i], constant(q, "float", points))
+            return _set_outcome(q, outcomes[i], constant(q, "float", points))
 
         slips = (
             q(
                 "responseElseIf",
-                answered_in(stage, names[i], slip.response[i], q),
+                _answered_in(stage, names[i], slip.response[i], q),
                 worth("0"),
-                set_outcome(q, "FEEDBACK", constant(q, "identifier", slip_name(n))),
+                _set_outcome(q, "FEEDBACK", constant(q, "identifier", slip_name(n))),
             )
             for n, slip in enumerate(item.feedback, 1)
             if slip.response[i]
@@ -197,7 +197,7 @@ def scored_by_stage(item: Item, response: Guided, q: Maker) -> list[Element]:
             q("responseIf", q("isNull", variable(q, names[i])), worth("0")),
             q(
                 "responseElseIf",
-                answered_in(stage, names[i], right_text(stage.response), q),
+                _answered_in(stage, names[i], right_text(stage.response), q),
                 worth("1"),
             ),
             *slips,
@@ -207,7 +207,7 @@ def scored_by_stage(item: Item, response: Guided, q: Maker) -> list[Element]:
     return [
         *([none] if says_more(item) else []),
         *map(judged, reversed(range(len(names)))),
-        set_outcome(q, "SCORE", q("sum", *(variable(q, name) for name in outcomes))),
+        _set_outcome(q, "SCORE", q("sum", *(variable(q, name) for name in outcomes))),
     ]
 
 
@@ -217,56 +217,56 @@ def score_names(response: Response) -> tuple[str, ...]:
     return tuple(f"SCORE_{i}" for i in range(1, len(stages) + 1))
 
 
-def answered_in(stage: Stage, name: str, text: object, q: Maker) -> Element:
+def _answered_in(stage: Stage, name: str, text: object, q: Maker) -> Element:
     """The condition that this is what was given in a stage."""
     response = stage.response
     if isinstance(response, ListEntry):
         pattern = list_pattern(values_of(response, str(text)), response)
-        return pattern_match(q, anchored(pattern), name)
+        return _pattern_match(q, anchored(pattern), name)
     return q("match", variable(q, name), constant(q, "identifier", str(text)))
 
 
-def scored(item: Item, q: Maker) -> Element:
+def _scored(item: Item, q: Maker) -> Element:
     """SCORE: 0 for no response, then by the item's rule."""
-    nothing = set_outcome(q, "SCORE", constant(q, "float", "0"))
-    unanswered = q("responseIf", no_response(item, q), nothing)
+    nothing = _set_outcome(q, "SCORE", constant(q, "float", "0"))
+    unanswered = q("responseIf", _no_response(item, q), nothing)
     if item.scoring.rule == "plus minus":
         ticks = q("mapResponse", {"identifier": RESPONSE})
         return q(
             "responseCondition",
             unanswered,
-            q("responseElse", set_outcome(q, "SCORE", ticks)),
+            q("responseElse", _set_outcome(q, "SCORE", ticks)),
         )
-    full = set_outcome(q, "SCORE", constant(q, "float", decimal(item.scoring.points)))
+    full = _set_outcome(q, "SCORE", constant(q, "float", decimal(item.scoring.points)))
     return q(
         "responseCondition",
         unanswered,
-        q("responseElseIf", right(item, q), full),
+        q("responseElseIf", _right(item, q), full),
         q("responseElse", nothing),
     )
 
 
-def slip_named(item: Item, q: Maker) -> list[Element]:
+def _slip_named(item: Item, q: Maker) -> list[Element]:
     """FEEDBACK: the slip whose answer this is, else OTHERWISE for a wrong one; or "none"."""
     if not says_more(item):
         return []
-    none = feedback_named(q, "none")
-    said = feedback_named(q, RIGHT) if item.right else none
-    right_too = q("responseElseIf", right(item, q), said)
+    none = _feedback_named(q, "none")
+    said = _feedback_named(q, RIGHT) if item.right else none
+    right_too = q("responseElseIf", _right(item, q), said)
     return [
         q(
             "responseCondition",
-            q("responseIf", no_response(item, q), none),
+            q("responseIf", _no_response(item, q), none),
             *([right_too] if item.otherwise or item.right else []),
             *(
                 q(
                     "responseElseIf",
-                    slipped(item, n, slip, q),
-                    set_outcome(q, "FEEDBACK", constant(q, "identifier", slip_name(n))),
+                    _slipped(item, n, slip, q),
+                    _set_outcome(q, "FEEDBACK", constant(q, "identifier", slip_name(n))),
                 )
                 for n, slip in enumerate(item.feedback, 1)
             ),
-            q("responseElse", feedback_named(q, OTHERWISE) if item.otherwise else none),
+            q("responseElse", _feedback_named(q, OTHERWISE) if item.otherwise else none),
         )
     ]
 
@@ -293,19 +293,19 @@ def feedback_texts(item: Item) -> Iterator[tuple[str, Blocks]]:
         yield RIGHT, item.right
 
 
-def feedback_named(q: Maker, name: str) -> Element:
-    return set_outcome(q, "FEEDBACK", constant(q, "identifier", name))
+def _feedback_named(q: Maker, name: str) -> Element:
+    return _set_outcome(q, "FEEDBACK", constant(q, "identifier", name))
 
 
 def slip_name(n: int) -> str:
     return f"slip-{n}"
 
 
-def slipped(item: Item, n: int, slip: SlipFeedback, q: Maker) -> Element:
+def _slipped(item: Item, n: int, slip: SlipFeedback, q: Maker) -> Element:
     """The condition that the response is the answer of the slip with this number."""
     if isinstance(item.response, MatchPairs):
         return q("match", variable(q), variable(q, slip_outcome(n)))
-    return answered(item, slip.response, q)
+    return _answered(item, slip.response, q)
 
 
 def slip_outcome(n: int) -> str:
@@ -321,27 +321,27 @@ def pairs_of_slips(item: Item) -> list[tuple[str, tuple[str, ...]]]:
     return [(slip_outcome(n), tuple(map(str, slip.response))) for n, slip in slips]
 
 
-def set_outcome(q: Maker, identifier: str, value: Element) -> Element:
+def _set_outcome(q: Maker, identifier: str, value: Element) -> Element:
     return q("setOutcomeValue", {"identifier": identifier}, value)
 
 
 # ------------------------------------------------------------ conditions
 
 
-def right(item: Item, q: Maker) -> Element:
+def _right(item: Item, q: Maker) -> Element:
     """The condition that the response is the key; of a choice, as correctResponse holds it."""
     if base_type(item) in ("identifier", "directedPair"):
         return q("match", variable(q), q("correct", {"identifier": RESPONSE}))
-    return answered(item, key(item.response), q)
+    return _answered(item, key(item.response), q)
 
 
-def no_response(item: Item, q: Maker) -> Element:
+def _no_response(item: Item, q: Maker) -> Element:
     """The condition that nothing was answered."""
     blanks = [q("isNull", variable(q, name)) for name in response_names(item.response)]
     return blanks[0] if len(blanks) == 1 else q("and", *blanks)
 
 
-def answered(item: Item, answer: Key, q: Maker) -> Element:
+def _answered(item: Item, answer: Key, q: Maker) -> Element:
     """The condition that the response is exactly this answer."""
     response = item.response
     match response:
@@ -353,15 +353,15 @@ def answered(item: Item, answer: Key, q: Maker) -> Element:
             return q("match", variable(q), constant(q, "identifier", str(chosen)))
         case IntegerEntry(modulus=int(m)) if base_type(item) == "integer":
             (n,) = answer
-            constant_first = constant(q, "integer", str(n)), residue(q, m)
+            constant_first = constant(q, "integer", str(n)), _residue(q, m)
             return q("equal", {"toleranceMode": "exact"}, *constant_first)
         case IntegerEntry():
-            return pattern_match(q, anchored(any_integer(map(int, answer))))
+            return _pattern_match(q, anchored(any_integer(map(int, answer))))
         case ListEntry():
             values = tuple(int(n) for n in answer)
-            return pattern_match(q, anchored(list_pattern(values, response)))
+            return _pattern_match(q, anchored(list_pattern(values, response)))
         case SetEntry():
-            return entered(response, tuple(int(n) for n in answer), q)
+            return _entered(response, tuple(int(n) for n in answer), q)
         case PutInOrder():
             placed = (constant(q, "identifier", str(a)) for a in answer)
             return q("match", variable(q), q("ordered", *placed))
@@ -369,7 +369,7 @@ def answered(item: Item, answer: Key, q: Maker) -> Element:
             raise AssertionError("pairs and stages are compared otherwise")
 
 
-def entered(response: SetEntry, values: tuple[int, ...], q: Maker) -> Element:
+def _entered(response: SetEntry, values: tuple[int, ...], q: Maker) -> Element:
     """The condition that every value stands in some entry, and nothing else in any.
 
     No alternative is NULL for an entry left blank: one reader ends `or` at its first NULL.
@@ -377,7 +377,7 @@ def entered(response: SetEntry, values: tuple[int, ...], q: Maker) -> Element:
     names = response_names(response)
 
     def holds(name: str, value: int) -> Element:
-        constant_first = constant(q, "integer", str(value)), residue(q, response.modulus, name)
+        constant_first = constant(q, "integer", str(value)), _residue(q, response.modulus, name)
         return q(
             "and",
             q("not", q("isNull", variable(q, name))),
@@ -402,14 +402,14 @@ def constant(q: Maker, base_type: str, value: str) -> Element:
     return q("baseValue", {"baseType": base_type}, value)
 
 
-def residue(q: Maker, n: int, name: str = RESPONSE) -> Element:
+def _residue(q: Maker, n: int, name: str = RESPONSE) -> Element:
     """The least non-negative residue of the response modulo n, in every reader."""
     modulus = constant(q, "integer", str(n))
     remainder = q("integerModulus", variable(q, name), modulus)
     return q("integerModulus", q("sum", remainder, modulus), modulus)
 
 
-def pattern_match(q: Maker, pattern: str, name: str = RESPONSE) -> Element:
+def _pattern_match(q: Maker, pattern: str, name: str = RESPONSE) -> Element:
     return q("patternMatch", {"pattern": pattern}, variable(q, name))
 
 
@@ -418,13 +418,13 @@ def pattern_match(q: Maker, pattern: str, name: str = RESPONSE) -> Element:
 
 def anchored(pattern: str) -> str:
     """The pattern for the whole entry; one reader does not anchor of its own."""
-    return rf"^{BLANK}*{pattern}{BLANK}*$"
+    return rf"^{_BLANK}*{pattern}{_BLANK}*$"
 
 
-def integer_pattern(n: int) -> str:
+def _integer_pattern(n: int) -> str:
     """The integer in decimal, also with leading zeros and a plus sign; of minus both signs.
 
-    >>> [integer_pattern(n) for n in (12, -12, 0)]
+    >>> [_integer_pattern(n) for n in (12, -12, 0)]
     ['[+]?0*12', '[-−]0*12', '[-+−]?0+']
     """
     if n == 0:
@@ -438,7 +438,7 @@ def any_integer(values: Iterable[int]) -> str:
     >>> any_integer([3, 5])
     '([+]?0*3|[+]?0*5)'
     """
-    patterns = [integer_pattern(n) for n in values]
+    patterns = [_integer_pattern(n) for n in values]
     return patterns[0] if len(patterns) == 1 else f"({'|'.join(patterns)})"
 
 
@@ -446,26 +446,26 @@ def list_pattern(values: tuple[int, ...], entry: ListEntry) -> str:
     """The list in braces or without; in any order if the entry allows it and it is short.
 
     >>> pattern = list_pattern((3, 9), ListEntry(values=(3, 9), modulus=15, none_word="none"))
-    >>> pattern.replace(BLANK, "_")
+    >>> pattern.replace(_BLANK, "_")
     '[{]?_*[+]?0*3(_*[,;]_*|_+)[+]?0*9_*[}]?'
     """
     if not values:
-        return word_pattern(entry.none_word)
+        return _word_pattern(entry.none_word)
     orders = [values]
     if entry.any_order and 1 < len(values) <= FEW:
         orders = list(permutations(values))
-    lists = [BETWEEN.join(map(integer_pattern, order)) for order in orders]
+    lists = [_BETWEEN.join(map(_integer_pattern, order)) for order in orders]
     alternatives = lists[0] if len(lists) == 1 else f"({'|'.join(lists)})"
-    return f"[{{]?{BLANK}*{alternatives}{BLANK}*[}}]?"
+    return f"[{{]?{_BLANK}*{alternatives}{_BLANK}*[}}]?"
 
 
-def word_pattern(words: str) -> str:
+def _word_pattern(words: str) -> str:
     """The words in capitals or small letters; any blanks between two."""
-    return f"{BLANK}+".join("".join(map(letter_pattern, word)) for word in words.split())
+    return f"{_BLANK}+".join("".join(map(_letter_pattern, word)) for word in words.split())
 
 
-def letter_pattern(c: str) -> str:
-    if c in SPECIAL:
+def _letter_pattern(c: str) -> str:
+    if c in _SPECIAL:
         return f"\\{c}"
     small, capital = c.lower(), c.upper()
     return c if small == capital or len(small + capital) != 2 else f"[{capital}{small}]"

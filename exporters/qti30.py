@@ -88,15 +88,15 @@ from itembank.values.item import (
 )
 from itembank.values.points import Points, decimal
 
-FORMAT = "qti30"
+_FORMAT = "qti30"
 
-CP = "http://www.imsglobal.org/xsd/qti/qtiv3p0/imscp_v1p1"
-METADATA = "http://www.imsglobal.org/xsd/imsqti_metadata_v3p0"
-SPEC = "https://purl.imsglobal.org/spec"
+_CP = "http://www.imsglobal.org/xsd/qti/qtiv3p0/imscp_v1p1"
+_METADATA = "http://www.imsglobal.org/xsd/imsqti_metadata_v3p0"
+_SPEC = "https://purl.imsglobal.org/spec"
 
-LOCATED = {
+_LOCATED = {
     "xmlns:xsi": XSI,
-    "xsi:schemaLocation": f"{NAMESPACE} {SPEC}/qti/v3p0/schema/xsd/imsqti_asiv3p0_v1p0.xsd",
+    "xsi:schemaLocation": f"{NAMESPACE} {_SPEC}/qti/v3p0/schema/xsd/imsqti_asiv3p0_v1p0.xsd",
 }
 
 # ------------------------------------------------------------ the item
@@ -108,7 +108,7 @@ def qti_assessment_item(item: Item, setting: Setting, stem: Blocks | None = None
     return q(
         "qti-assessment-item",
         {
-            **LOCATED,
+            **_LOCATED,
             "identifier": item.identifier,
             "title": item.title,
             **label(item),
@@ -119,14 +119,14 @@ def qti_assessment_item(item: Item, setting: Setting, stem: Blocks | None = None
             "tool-version": TOOL_VERSION,
         },
         *qti_response_declarations(item),
-        *qti_outcome_declarations(item),
-        qti_item_body(item, setting, stem_of(item) if stem is None else stem),
+        *_qti_outcome_declarations(item),
+        _qti_item_body(item, setting, stem_of(item) if stem is None else stem),
         qti_response_processing(item),
-        *qti_modal_feedback(item, setting),
+        *_qti_modal_feedback(item, setting),
     )
 
 
-def qti_score_declarations(worth: Points) -> list[Element]:
+def _qti_score_declarations(worth: Points) -> list[Element]:
     points = decimal(worth)
     return [
         q(
@@ -148,9 +148,9 @@ def qti_score_declarations(worth: Points) -> list[Element]:
     ]
 
 
-def qti_outcome_declarations(item: Item) -> list[Element]:
+def _qti_outcome_declarations(item: Item) -> list[Element]:
     return [
-        *qti_score_declarations(item.scoring.points),
+        *_qti_score_declarations(item.scoring.points),
         *(
             q(
                 "qti-outcome-declaration",
@@ -166,12 +166,12 @@ def qti_outcome_declarations(item: Item) -> list[Element]:
             )
             for name, pairs in pairs_of_slips(item)
         ),
-        *([feedback_outcome("FEEDBACK")] if says_more(item) else []),
-        feedback_outcome("SOLUTION"),
+        *([_feedback_outcome("FEEDBACK")] if says_more(item) else []),
+        _feedback_outcome("SOLUTION"),
     ]
 
 
-def feedback_outcome(identifier: str) -> Element:
+def _feedback_outcome(identifier: str) -> Element:
     """An outcome that names the feedback to show."""
     return q(
         "qti-outcome-declaration",
@@ -179,34 +179,34 @@ def feedback_outcome(identifier: str) -> Element:
     )
 
 
-def qti_item_body(item: Item, setting: Setting, stem: Blocks) -> Element:
-    return q("qti-item-body", *setting.blocks(stem), *interactions(item, setting))
+def _qti_item_body(item: Item, setting: Setting, stem: Blocks) -> Element:
+    return q("qti-item-body", *setting.blocks(stem), *_interactions(item, setting))
 
 
-def interactions(item: Item, setting: Setting) -> list[Element]:
+def _interactions(item: Item, setting: Setting) -> list[Element]:
     """One interaction; of a set one an entry, of stages one each."""
     match item.response:
         case SelectAll(options=options):
-            return [qti_choice_interaction(choices(options), "0", setting)]
+            return [_qti_choice_interaction(choices(options), "0", setting)]
         case SelectOne(options=options):
-            return [qti_choice_interaction(choices(options), "1", setting)]
+            return [_qti_choice_interaction(choices(options), "1", setting)]
         case TrueFalse(yes=yes, no=no):
-            return [qti_choice_interaction([("true", yes), ("false", no)], "1", setting)]
+            return [_qti_choice_interaction([("true", yes), ("false", no)], "1", setting)]
         case IntegerEntry() | ListEntry() | SetEntry():
-            return [qti_text_entry_interaction(*field, setting) for field in fields(item.response)]
+            return [_qti_text_entry_interaction(*field, setting) for field in fields(item.response)]
         case PutInOrder(lines=lines):
-            return [qti_order_interaction(lines, setting)]
+            return [_qti_order_interaction(lines, setting)]
         case MatchPairs(sources=sources, targets=targets):
-            return [qti_match_interaction(sources, targets, setting)]
+            return [_qti_match_interaction(sources, targets, setting)]
         case Guided(stages=stages):
             names = response_names(item.response)
             return [
-                stage_element(stage, name, setting)
+                _stage_element(stage, name, setting)
                 for stage, name in zip(stages, names, strict=True)
             ]
 
 
-def qti_choice_interaction(
+def _qti_choice_interaction(
     choices: Iterable[tuple[str, Inlines]], most: str, setting: Setting
 ) -> Element:
     """The options in their order, never shuffled; `most` "0" for any number of ticks."""
@@ -220,7 +220,7 @@ def qti_choice_interaction(
     )
 
 
-def qti_text_entry_interaction(name: str, prompt: Said, width: int, setting: Setting) -> Element:
+def _qti_text_entry_interaction(name: str, prompt: Said, width: int, setting: Setting) -> Element:
     """A field with its label before it in the same paragraph, and on it for those who hear it."""
     label = setting.text(prompt)
     field = {
@@ -231,7 +231,7 @@ def qti_text_entry_interaction(name: str, prompt: Said, width: int, setting: Set
     return q("p", f"{label} ", q("qti-text-entry-interaction", field))
 
 
-def qti_order_interaction(lines: Iterable[Choice], setting: Setting) -> Element:
+def _qti_order_interaction(lines: Iterable[Choice], setting: Setting) -> Element:
     """The lines as they are shown, to be moved."""
     return q(
         "qti-order-interaction",
@@ -243,7 +243,7 @@ def qti_order_interaction(lines: Iterable[Choice], setting: Setting) -> Element:
     )
 
 
-def qti_match_interaction(
+def _qti_match_interaction(
     sources: Sequence[Choice], targets: Sequence[Choice], setting: Setting
 ) -> Element:
     """Each source takes one target, a target any number of sources."""
@@ -252,12 +252,12 @@ def qti_match_interaction(
     return q(
         "qti-match-interaction",
         limits,
-        qti_simple_match_set(sources, 1, setting),
-        qti_simple_match_set(targets, n, setting),
+        _qti_simple_match_set(sources, 1, setting),
+        _qti_simple_match_set(targets, n, setting),
     )
 
 
-def qti_simple_match_set(choices: Iterable[Choice], most: int, setting: Setting) -> Element:
+def _qti_simple_match_set(choices: Iterable[Choice], most: int, setting: Setting) -> Element:
     return q(
         "qti-simple-match-set",
         *(
@@ -271,7 +271,7 @@ def qti_simple_match_set(choices: Iterable[Choice], most: int, setting: Setting)
     )
 
 
-def stage_element(stage: Stage, name: str, setting: Setting) -> Element:
+def _stage_element(stage: Stage, name: str, setting: Setting) -> Element:
     """A stage in a paragraph: its prompt, and a field or a list of words to choose from."""
     label = plain.inlines(stage.prompt).rstrip(":")
     if isinstance(stage.response, ListEntry):
@@ -295,15 +295,15 @@ def stage_element(stage: Stage, name: str, setting: Setting) -> Element:
     return q("p", *setting.inlines(stage.prompt), " ", answer)
 
 
-def qti_modal_feedback(item: Item, setting: Setting) -> list[Element]:
+def _qti_modal_feedback(item: Item, setting: Setting) -> list[Element]:
     title = setting.text(say("Worked solution"))
     return [
-        *(modal("FEEDBACK", name, {}, text, setting) for name, text in feedback_texts(item)),
-        modal("SOLUTION", "worked", {"title": title}, item.solution, setting),
+        *(_modal("FEEDBACK", name, {}, text, setting) for name, text in feedback_texts(item)),
+        _modal("SOLUTION", "worked", {"title": title}, item.solution, setting),
     ]
 
 
-def modal(
+def _modal(
     outcome: str, identifier: str, title: dict[str, str], text: Blocks, setting: Setting
 ) -> Element:
     """Feedback shown while the outcome holds the identifier."""
@@ -326,17 +326,17 @@ def qti_item_in_parts(whole: Whole, setting: Setting) -> Element:
         lambda item, stem: qti_assessment_item(item, setting, stem),
         q,
         common=setting.blocks(whole.common),
-        scores=qti_score_declarations(whole.points),
-        total=looked_up(whole) if whole.in_halves else added(whole),
+        scores=_qti_score_declarations(whole.points),
+        total=_looked_up(whole) if whole.in_halves else _added(whole),
     )
 
 
-def added(whole: Whole) -> Element:
+def _added(whole: Whole) -> Element:
     scores = (qti_variable(f"SCORE_{part.letter}") for part in whole.parts)
     return q("qti-set-outcome-value", {"identifier": "SCORE"}, q("qti-sum", *scores))
 
 
-def looked_up(whole: Whole) -> Element:
+def _looked_up(whole: Whole) -> Element:
     """SCORE by what each part scores."""
 
     def scored(letter: str, points: Points) -> Element:
@@ -361,7 +361,7 @@ def looked_up(whole: Whole) -> Element:
 # ------------------------------------------------------------ the test
 
 
-def qti_assessment_test(release: Release, sections: list[Section]) -> Element:
+def _qti_assessment_test(release: Release, sections: list[Section]) -> Element:
     """A section a group; each draws `choose` of its items and puts them in random order.
 
     One attempt, and no feedback or solution: what a student may see, and when, is
@@ -371,7 +371,7 @@ def qti_assessment_test(release: Release, sections: list[Section]) -> Element:
     return q(
         "qti-assessment-test",
         {
-            **LOCATED,
+            **_LOCATED,
             "identifier": f"test-{release.name}",
             "title": release.title,
             "tool-name": TOOL,
@@ -393,7 +393,7 @@ def qti_assessment_test(release: Release, sections: list[Section]) -> Element:
                 {"max-attempts": "1", "show-feedback": "false", "show-solution": "false"},
             ),
             *(
-                qti_assessment_section(n, section, [qti_rubric_block(release)] if n == 1 else [])
+                _qti_assessment_section(n, section, [_qti_rubric_block(release)] if n == 1 else [])
                 for n, section in enumerate(sections, 1)
             ),
         ),
@@ -404,20 +404,20 @@ def qti_assessment_test(release: Release, sections: list[Section]) -> Element:
     )
 
 
-def qti_assessment_section(n: int, section: Section, rubric: list[Element]) -> Element:
+def _qti_assessment_section(n: int, section: Section, rubric: list[Element]) -> Element:
     return q(
         "qti-assessment-section",
         {"identifier": f"section-{n}", "title": section.groups.title, "visible": "true"},
         q("qti-selection", {"select": str(section.groups.choose)}),
         q("qti-ordering", {"shuffle": "true"}),
         *rubric,
-        *(drawn(f"section-{n}-{i}", section, row) for i, row in enumerate(section.rows, 1)),
+        *(_drawn(f"section-{n}-{i}", section, row) for i, row in enumerate(section.rows, 1)),
     )
 
 
-def drawn(name: str, section: Section, row: tuple[tuple[str, int], ...]) -> Element:
+def _drawn(name: str, section: Section, row: tuple[tuple[str, int], ...]) -> Element:
     """What is drawn: an item; where parts of a question are items a section of all, in order."""
-    refs = [qti_assessment_item_ref(identifier, weight) for identifier, weight in row]
+    refs = [_qti_assessment_item_ref(identifier, weight) for identifier, weight in row]
     if len(row) == 1:
         return refs[0]
     return q(
@@ -433,7 +433,7 @@ def drawn(name: str, section: Section, row: tuple[tuple[str, int], ...]) -> Elem
     )
 
 
-def qti_assessment_item_ref(identifier: str, weight: int) -> Element:
+def _qti_assessment_item_ref(identifier: str, weight: int) -> Element:
     return q(
         "qti-assessment-item-ref",
         {"identifier": identifier, "href": f"{identifier}.xml"},
@@ -441,7 +441,7 @@ def qti_assessment_item_ref(identifier: str, weight: int) -> Element:
     )
 
 
-def qti_rubric_block(release: Release) -> Element:
+def _qti_rubric_block(release: Release) -> Element:
     """The caution, for all but the student."""
     return q(
         "qti-rubric-block",
@@ -452,14 +452,14 @@ def qti_rubric_block(release: Release) -> Element:
 
 # ------------------------------------------------------------ the package
 
-cp = Maker(CP)
-m = Maker(METADATA)
+_cp = Maker(_CP)
+_m = Maker(_METADATA)
 
 
 def write(release: Release, package: Package, math: str, purpose: Purpose) -> tuple[Count, ...]:
     """Write all members, holding one item at a time."""
-    census = Census(FORMAT, type_of, package.executor)
-    writer = Writer(partial(written_item, math=math), partial(written_whole, math=math), stem_of)
+    census = Census(_FORMAT, type_of, package.executor)
+    writer = Writer(partial(_written_item, math=math), partial(_written_whole, math=math), stem_of)
     sections = []
     with SpooledTemporaryFile(max_size=1 << 20) as resources:
         for groups in together(release.groups):
@@ -470,13 +470,13 @@ def write(release: Release, package: Package, math: str, purpose: Purpose) -> tu
                     resources.write(resource)
                 section.rows.append(tuple((name, weight) for name, weight, _piece in row))
             sections.append(section)
-        where = f"{FORMAT}: {release.pool_id}"
+        where = f"{_FORMAT}: {release.pool_id}"
         if purpose == "quiz":
-            test = serialised(qti_assessment_test(release, sections), where)
+            test = serialised(_qti_assessment_test(release, sections), where)
             package.add(f"test-{release.name}.xml", test)
-            resources.write(fragment(test_resource(release, sections), where))
+            resources.write(fragment(_test_resource(release, sections), where))
         resources.seek(0)
-        before, after = around([manifest(release, purpose), cp("resources")], where)
+        before, after = around([_manifest(release, purpose), _cp("resources")], where)
         with package.member("imsmanifest.xml") as out:
             out.write(before)
             shutil.copyfileobj(resources, out)
@@ -484,87 +484,87 @@ def write(release: Release, package: Package, math: str, purpose: Purpose) -> tu
     return tuple(census.counts)
 
 
-def written_item(item: Item, math: str) -> tuple[Deflated, bytes]:
+def _written_item(item: Item, math: str) -> tuple[Deflated, bytes]:
     """The item's document, and its resource in the manifest; all in the item's language."""
-    where = place(FORMAT, item)
+    where = place(_FORMAT, item)
     setting = setting_of(math, NAMESPACE, item.language)
-    with naming(FORMAT, item):
+    with naming(_FORMAT, item):
         element = qti_assessment_item(item, setting)
-    resource = item_resource(item.identifier, [item], item_lom(item))
+    resource = _item_resource(item.identifier, [item], item_lom(item))
     return deflated(serialised(element, where)), fragment(resource, where)
 
 
-def written_whole(whole: Whole, math: str) -> tuple[Deflated, bytes]:
+def _written_whole(whole: Whole, math: str) -> tuple[Deflated, bytes]:
     """The same of all parts of a variant as one item."""
     first = whole.items[0]
-    where = place(FORMAT, first)
+    where = place(_FORMAT, first)
     setting = setting_of(math, NAMESPACE, whole.language)
-    with naming(FORMAT, first):
+    with naming(_FORMAT, first):
         element = qti_item_in_parts(whole, setting)
-    resource = item_resource(whole.identifier, whole.items, whole_lom(whole))
+    resource = _item_resource(whole.identifier, whole.items, whole_lom(whole))
     return deflated(serialised(element, where)), fragment(resource, where)
 
 
-def manifest(release: Release, purpose: Purpose) -> Element:
+def _manifest(release: Release, purpose: Purpose) -> Element:
     """The manifest up to its resources."""
-    return cp(
+    return _cp(
         "manifest",
         {
             "xmlns:xsi": XSI,
             "xsi:schemaLocation": " ".join(
                 (
-                    f"{CP} {SPEC}/qti/v3p0/schema/xsd/imsqtiv3p0_imscpv1p2_v1p0.xsd",
-                    f"{METADATA} {SPEC}/qti/v3p0/schema/xsd/imsqti_metadatav3p0_v1p0.xsd",
-                    f"{LOM} {SPEC}/md/v1p3/schema/xsd/imsmd_loose_v1p3p2.xsd",
+                    f"{_CP} {_SPEC}/qti/v3p0/schema/xsd/imsqtiv3p0_imscpv1p2_v1p0.xsd",
+                    f"{_METADATA} {_SPEC}/qti/v3p0/schema/xsd/imsqti_metadatav3p0_v1p0.xsd",
+                    f"{LOM} {_SPEC}/md/v1p3/schema/xsd/imsmd_loose_v1p3p2.xsd",
                 )
             ),
             "identifier": f"manifest-{release.name}",
         },
-        cp(
+        _cp(
             "metadata",
-            cp("schema", "QTI Package" if purpose == "quiz" else "QTI Item Bank"),
-            cp("schemaversion", "3.0.0"),
+            _cp("schema", "QTI Package" if purpose == "quiz" else "QTI Item Bank"),
+            _cp("schemaversion", "3.0.0"),
             release_lom(release),
         ),
-        cp("organizations"),
+        _cp("organizations"),
     )
 
 
-def item_resource(name: str, items: Sequence[Item], lom: Element) -> Element:
+def _item_resource(name: str, items: Sequence[Item], lom: Element) -> Element:
     """The resource of an item, or of the items that are its parts."""
     href = f"{name}.xml"
-    return cp(
+    return _cp(
         "resource",
         {"identifier": name, "type": "imsqti_item_xmlv3p0", "href": href},
-        cp("metadata", qti_metadata(items), lom),
-        cp("file", {"href": href}),
+        _cp("metadata", _qti_metadata(items), lom),
+        _cp("file", {"href": href}),
     )
 
 
-def qti_metadata(items: Sequence[Item]) -> Element:
-    return m(
+def _qti_metadata(items: Sequence[Item]) -> Element:
+    return _m(
         "qtiMetadata",
-        m("itemTemplate", "false"),
-        m("timeDependent", "false"),
-        m("composite", composite(items)),
-        *(m("interactionType", name) for name in all_interactions(items)),
-        m("feedbackType", "nonadaptive"),
-        m("solutionAvailable", "true"),
-        m("scoringMode", "responseprocessing"),
-        m("toolName", TOOL),
-        m("toolVersion", TOOL_VERSION),
-        m("toolVendor", TOOL),
+        _m("itemTemplate", "false"),
+        _m("timeDependent", "false"),
+        _m("composite", composite(items)),
+        *(_m("interactionType", name) for name in all_interactions(items)),
+        _m("feedbackType", "nonadaptive"),
+        _m("solutionAvailable", "true"),
+        _m("scoringMode", "responseprocessing"),
+        _m("toolName", TOOL),
+        _m("toolVersion", TOOL_VERSION),
+        _m("toolVendor", TOOL),
     )
 
 
-def test_resource(release: Release, sections: list[Section]) -> Element:
+def _test_resource(release: Release, sections: list[Section]) -> Element:
     name = f"test-{release.name}"
-    return cp(
+    return _cp(
         "resource",
         {"identifier": name, "type": "imsqti_test_xmlv3p0", "href": f"{name}.xml"},
-        cp("file", {"href": f"{name}.xml"}),
+        _cp("file", {"href": f"{name}.xml"}),
         *(
-            cp("dependency", {"identifierref": identifier})
+            _cp("dependency", {"identifierref": identifier})
             for section in sections
             for identifier in section.identifiers
         ),

@@ -63,18 +63,18 @@ def qti_response_declarations(item: Item) -> list[Element]:
         q(
             "qti-response-declaration",
             {"identifier": v.name, "cardinality": v.cardinality, "base-type": v.base},
-            *([qti_correct_response(v.correct)] if v.correct else []),
-            *qti_mapping(item),
+            *([_qti_correct_response(v.correct)] if v.correct else []),
+            *_qti_mapping(item),
         )
         for v in variables(item)
     ]
 
 
-def qti_correct_response(values: Iterable[str]) -> Element:
+def _qti_correct_response(values: Iterable[str]) -> Element:
     return q("qti-correct-response", *(q("qti-value", v) for v in values))
 
 
-def qti_mapping(item: Item) -> list[Element]:
+def _qti_mapping(item: Item) -> list[Element]:
     """Plus minus: 1 for each right tick, -1 for each wrong one, not below 0."""
     response = item.response
     if item.scoring.rule != "plus minus" or not isinstance(response, SelectAll):
@@ -100,19 +100,19 @@ def qti_mapping(item: Item) -> list[Element]:
 def qti_response_processing(item: Item) -> Element:
     """Score the response, name the slip it shows, and then show the worked solution."""
     if isinstance(item.response, Guided):
-        judged = scored_by_stage(item, item.response)
+        judged = _scored_by_stage(item, item.response)
     else:
-        judged = [scored(item), *slip_named(item)]
+        judged = [_scored(item), *_slip_named(item)]
     solution = qti_set_outcome_value("SOLUTION", "identifier", "worked")
     return q("qti-response-processing", *judged, solution)
 
 
-def scored_by_stage(item: Item, response: Guided) -> list[Element]:
+def _scored_by_stage(item: Item, response: Guided) -> list[Element]:
     """SCORE: the sum over the stages, the last judged first, so that the first slip is named."""
     names = response_names(response)
     outcomes = score_names(response)
 
-    otherwise = [feedback_named(OTHERWISE)] if item.otherwise else []
+    otherwise = [_feedback_named(OTHERWISE)] if item.otherwise else []
 
     def judged(i: int) -> Element:
         stage = response.stages[i]
@@ -120,7 +120,7 @@ def scored_by_stage(item: Item, response: Guided) -> list[Element]:
         slips = (
             q(
                 "qti-response-else-if",
-                answered_in(stage, names[i], slip.response[i]),
+                _answered_in(stage, names[i], slip.response[i]),
                 wrong,
                 qti_set_outcome_value("FEEDBACK", "identifier", slip_name(n)),
             )
@@ -132,14 +132,14 @@ def scored_by_stage(item: Item, response: Guided) -> list[Element]:
             q("qti-response-if", q("qti-is-null", qti_variable(names[i])), wrong),
             q(
                 "qti-response-else-if",
-                answered_in(stage, names[i], right_text(stage.response)),
+                _answered_in(stage, names[i], right_text(stage.response)),
                 qti_set_outcome_value(outcomes[i], "float", "1"),
             ),
             *slips,
             q("qti-response-else", wrong, *otherwise),
         )
 
-    none = [feedback_named("none")] if says_more(item) else []
+    none = [_feedback_named("none")] if says_more(item) else []
     total = q("qti-sum", *map(qti_variable, outcomes))
     return [
         *none,
@@ -148,16 +148,16 @@ def scored_by_stage(item: Item, response: Guided) -> list[Element]:
     ]
 
 
-def answered_in(stage: Stage, name: str, text: object) -> Element:
+def _answered_in(stage: Stage, name: str, text: object) -> Element:
     """The condition that this is what was given in a stage."""
     response = stage.response
     if isinstance(response, ListEntry):
         pattern = list_pattern(values_of(response, str(text)), response)
-        return qti_pattern_match(anchored(pattern), name)
+        return _qti_pattern_match(anchored(pattern), name)
     return q("qti-match", qti_variable(name), qti_base_value("identifier", str(text)))
 
 
-def scored(item: Item) -> Element:
+def _scored(item: Item) -> Element:
     """SCORE: 0 for no response, then by the item's rule."""
     nothing = qti_set_outcome_value("SCORE", "float", "0")
     if item.scoring.rule == "plus minus":
@@ -168,42 +168,44 @@ def scored(item: Item) -> Element:
             q("qti-response-else", q("qti-set-outcome-value", {"identifier": "SCORE"}, ticks)),
         )
     full = qti_set_outcome_value("SCORE", "float", decimal(item.scoring.points))
-    return qti_response_condition(item, q("qti-response-else-if", right(item), full), nothing)
+    return _qti_response_condition(item, q("qti-response-else-if", _right(item), full), nothing)
 
 
-def slip_named(item: Item) -> list[Element]:
+def _slip_named(item: Item) -> list[Element]:
     """FEEDBACK: the slip whose answer this is, else OTHERWISE for a wrong one; or "none"."""
     if not says_more(item):
         return []
     branches = (
         q(
             "qti-response-else-if",
-            slipped(item, n, slip),
+            _slipped(item, n, slip),
             qti_set_outcome_value("FEEDBACK", "identifier", slip_name(n)),
         )
         for n, slip in enumerate(item.feedback, 1)
     )
-    none = feedback_named("none")
+    none = _feedback_named("none")
     if not (item.otherwise or item.right):
-        return [qti_response_condition(item, *branches, none)]
-    said = feedback_named(RIGHT) if item.right else none
-    right_too = q("qti-response-else-if", right(item), said)
-    wrong = feedback_named(OTHERWISE) if item.otherwise else none
-    return [qti_response_condition(item, right_too, *branches, wrong, blank=none)]
+        return [_qti_response_condition(item, *branches, none)]
+    said = _feedback_named(RIGHT) if item.right else none
+    right_too = q("qti-response-else-if", _right(item), said)
+    wrong = _feedback_named(OTHERWISE) if item.otherwise else none
+    return [_qti_response_condition(item, right_too, *branches, wrong, blank=none)]
 
 
-def feedback_named(name: str) -> Element:
+def _feedback_named(name: str) -> Element:
     return qti_set_outcome_value("FEEDBACK", "identifier", name)
 
 
-def slipped(item: Item, n: int, slip: SlipFeedback) -> Element:
+def _slipped(item: Item, n: int, slip: SlipFeedback) -> Element:
     """The condition that the response is the answer of the slip with this number."""
     if isinstance(item.response, MatchPairs):
         return q("qti-match", qti_variable(), qti_variable(slip_outcome(n)))
-    return answered(item, slip.response)
+    return _answered(item, slip.response)
 
 
-def qti_response_condition(item: Item, *branches: Element, blank: Element | None = None) -> Element:
+def _qti_response_condition(
+    item: Item, *branches: Element, blank: Element | None = None
+) -> Element:
     """The branches, of which the last is for what is none of them, and for no response too.
 
     blank: what no response does where that is something else.
@@ -216,13 +218,13 @@ def qti_response_condition(item: Item, *branches: Element, blank: Element | None
     return q(
         "qti-response-condition",
         q("qti-response-if", nothing, otherwise if blank is None else blank),
-        *(q("qti-response-else-if", no_number(name), otherwise) for name in numbers),
+        *(q("qti-response-else-if", _no_number(name), otherwise) for name in numbers),
         *known,
         q("qti-response-else", otherwise),
     )
 
 
-def no_number(name: str) -> Element:
+def _no_number(name: str) -> Element:
     """The condition that something was typed which does not equal itself, as numbers do.
 
     isNull stands beside it, since one reader takes what is not NULL for true.
@@ -240,14 +242,14 @@ def qti_set_outcome_value(identifier: str, base_type: str, value: str) -> Elemen
 # ------------------------------------------------------------ conditions
 
 
-def right(item: Item) -> Element:
+def _right(item: Item) -> Element:
     """The condition that the response is the key; of a choice, as correctResponse holds it."""
     if base_type(item) in ("identifier", "directedPair"):
         return q("qti-match", qti_variable(), q("qti-correct", {"identifier": RESPONSE}))
-    return answered(item, key(item.response))
+    return _answered(item, key(item.response))
 
 
-def answered(item: Item, answer: Key) -> Element:
+def _answered(item: Item, answer: Key) -> Element:
     """The condition that the response is exactly this answer."""
     response = item.response
     match response:
@@ -259,14 +261,14 @@ def answered(item: Item, answer: Key) -> Element:
             return q("qti-match", qti_variable(), qti_base_value("identifier", str(chosen)))
         case IntegerEntry(modulus=int(m)) if base_type(item) == "integer":
             (n,) = answer
-            return qti_equal(qti_base_value("integer", str(n)), residue(m))
+            return qti_equal(qti_base_value("integer", str(n)), _residue(m))
         case IntegerEntry():
-            return qti_pattern_match(anchored(any_integer(map(int, answer))))
+            return _qti_pattern_match(anchored(any_integer(map(int, answer))))
         case ListEntry():
             values = tuple(int(n) for n in answer)
-            return qti_pattern_match(anchored(list_pattern(values, response)))
+            return _qti_pattern_match(anchored(list_pattern(values, response)))
         case SetEntry():
-            return entered(response, tuple(int(n) for n in answer))
+            return _entered(response, tuple(int(n) for n in answer))
         case PutInOrder():
             placed = (qti_base_value("identifier", str(a)) for a in answer)
             return q("qti-match", qti_variable(), q("qti-ordered", *placed))
@@ -274,7 +276,7 @@ def answered(item: Item, answer: Key) -> Element:
             raise AssertionError("pairs and stages are compared otherwise")
 
 
-def entered(response: SetEntry, values: tuple[int, ...]) -> Element:
+def _entered(response: SetEntry, values: tuple[int, ...]) -> Element:
     """The condition that every value stands in some entry, and nothing else in any.
 
     No alternative is NULL for an entry left blank, as in 2.x, where one reader ends at it.
@@ -285,7 +287,7 @@ def entered(response: SetEntry, values: tuple[int, ...]) -> Element:
         return q(
             "qti-and",
             q("qti-not", q("qti-is-null", qti_variable(name))),
-            qti_equal(qti_base_value("integer", str(value)), residue(response.modulus, name)),
+            qti_equal(qti_base_value("integer", str(value)), _residue(response.modulus, name)),
         )
 
     return q(
@@ -314,12 +316,12 @@ def qti_base_value(base_type: str, value: str) -> Element:
     return q("qti-base-value", {"base-type": base_type}, value)
 
 
-def residue(n: int, name: str = RESPONSE) -> Element:
+def _residue(n: int, name: str = RESPONSE) -> Element:
     """The least non-negative residue of the response modulo n, in every reader."""
     modulus = qti_base_value("integer", str(n))
     remainder = q("qti-integer-modulus", qti_variable(name), modulus)
     return q("qti-integer-modulus", q("qti-sum", remainder, modulus), modulus)
 
 
-def qti_pattern_match(pattern: str, name: str = RESPONSE) -> Element:
+def _qti_pattern_match(pattern: str, name: str = RESPONSE) -> Element:
     return q("qti-pattern-match", {"pattern": pattern}, qti_variable(name))

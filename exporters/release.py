@@ -80,7 +80,7 @@ class Group:
 
 
 @runtime_checkable
-class Dealt(Protocol):
+class _Dealt(Protocol):
     """Items that can be dealt out before they are made."""
 
     def lots(self, n: int) -> Iterator[Iterable[Item]]:
@@ -89,7 +89,7 @@ class Dealt(Protocol):
 
 def lots(items: Iterable[Item], n: int) -> Iterator[Iterable[Item]]:
     """The items, n together, in order; the last lot perhaps fewer."""
-    return items.lots(n) if isinstance(items, Dealt) else several(items, n)
+    return items.lots(n) if isinstance(items, _Dealt) else several(items, n)
 
 
 @dataclass(frozen=True)

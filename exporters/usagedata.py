@@ -18,12 +18,12 @@ from itembank.notation.elements import Element, Maker
 from itembank.values.errors import ExportError
 from itembank.values.worded import worded
 
-NAMESPACES = {
+_NAMESPACES = {
     "qti21": "http://www.imsglobal.org/xsd/imsqti_usagedata_v2p1",
     "qti30": "http://www.imsglobal.org/xsd/imsqti_usagedata_v3p0",
 }
 
-GLOSSARY = "http://www.imsglobal.org/question/qti_2p0/glossaries/"
+_GLOSSARY = "http://www.imsglobal.org/question/qti_2p0/glossaries/"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -43,22 +43,22 @@ def usage_data(version: str, context: str, items: Iterable[ItemStatistics]) -> b
 
     Raises ExportError for a version other than qti21 and qti30, and without any item.
     """
-    if version not in NAMESPACES:
+    if version not in _NAMESPACES:
         raise ExportError(
             worded(
                 "usage data: expected one of {namespaces}; got {version}",
-                namespaces=", ".join(NAMESPACES),
+                namespaces=", ".join(_NAMESPACES),
                 version=version,
             )
         )
-    q = Maker(NAMESPACES[version])
-    statistics = [element for item in items for element in of_item(item, q, context)]
+    q = Maker(_NAMESPACES[version])
+    statistics = [element for item in items for element in _of_item(item, q, context)]
     if not statistics:
         raise ExportError(worded("usage data: expected results of at least one item, got none"))
     return serialised(q("usageData", *statistics), "usage data")
 
 
-def of_item(item: ItemStatistics, q: Maker, context: str) -> Iterator[Element]:
+def _of_item(item: ItemStatistics, q: Maker, context: str) -> Iterator[Element]:
     share = Fraction(item.correct, item.cases)
     error = sqrt(share * (1 - share) / item.cases)
 
@@ -67,24 +67,24 @@ def of_item(item: ItemStatistics, q: Maker, context: str) -> Iterator[Element]:
     ) -> Element:
         attributes = {
             "name": name,
-            "glossary": GLOSSARY + glossary,
+            "glossary": _GLOSSARY + glossary,
             "context": context,
             "caseCount": str(item.cases),
         }
         if error is not None:
-            attributes["stdError"] = decimal(error)
+            attributes["stdError"] = _decimal(error)
         target = {"identifier": item.identifier}
         if part:
             target["partIdentifier"] = part
         return q("ordinaryStatistic", attributes, q("targetObject", target), q("value", value))
 
-    yield statistic("P-value", decimal(share), "item_statistics", error=error)
-    yield statistic("AIS", decimal(item.score), "item_statistics")
+    yield statistic("P-value", _decimal(share), "item_statistics", error=error)
+    yield statistic("AIS", _decimal(item.score), "item_statistics")
     if item.r_total is not None:
-        yield statistic("PTbis", decimal(item.r_total), "item_statistics")
+        yield statistic("PTbis", _decimal(item.r_total), "item_statistics")
     for option, count in sorted(item.choosing.items()):
         yield statistic("NumberChoosingResponse", str(count), "distractor_statistics", option)
 
 
-def decimal(value: float | Fraction) -> str:
+def _decimal(value: float | Fraction) -> str:
     return f"{float(value):.4f}"

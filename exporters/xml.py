@@ -19,7 +19,7 @@ LOM = "http://ltsc.ieee.org/xsd/LOM"
 
 DECLARATION = '<?xml version="1.0" encoding="UTF-8"?>\n'
 
-CONTROLS = bytes(c for c in range(0x20) if c not in b"\t\n\r")
+_CONTROLS = bytes(c for c in range(0x20) if c not in b"\t\n\r")
 
 GAP = Markup("<?gap?>")
 
@@ -55,12 +55,12 @@ def encoded(characters: str, where: str) -> bytes:
     try:
         data = characters.encode()
     except UnicodeEncodeError as error:
-        raise illegal(characters[error.start], where) from None
-    if len(data.translate(None, CONTROLS)) != len(data):
-        raise illegal(next(c for c in characters if ord(c) in CONTROLS), where)
+        raise _illegal(characters[error.start], where) from None
+    if len(data.translate(None, _CONTROLS)) != len(data):
+        raise _illegal(next(c for c in characters if ord(c) in _CONTROLS), where)
     for character in "\ufffe\uffff":
         if character in characters:
-            raise illegal(character, where)
+            raise _illegal(character, where)
     if "{{" in characters:
         raise ExportError(
             worded(
@@ -71,7 +71,7 @@ def encoded(characters: str, where: str) -> bytes:
     return data
 
 
-def illegal(character: str, where: str) -> ExportError:
+def _illegal(character: str, where: str) -> ExportError:
     return ExportError(
         worded(
             "{where}: expected characters that XML 1.0 allows, got U+{ord}",

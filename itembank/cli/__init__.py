@@ -48,12 +48,12 @@ COMMANDS = {
 """The commands, each with the file that holds it and is imported when it is called."""
 
 
-SELDOM = (100_000, 20, 100)
+_SELDOM = (100_000, 20, 100)
 """How seldom cycles are looked for: items are trees, which have none, and many are held at once.
 A packet of 300 items takes a sixth less time."""
 
 
-class Commands(click.Group):
+class _Commands(click.Group):
     """Loads a command when it is named; turns every ItemBankError into its message and an exit
     code."""
 
@@ -97,7 +97,7 @@ class Commands(click.Group):
         return super().parse_args(ctx, args)
 
 
-@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="itembank")
 @speech.speak_option
 def main() -> None:
@@ -112,4 +112,4 @@ def main() -> None:
     Packages are for a person to review and sign before students see them; the assessment rules
     of your institution come first.
     """
-    gc.set_threshold(*SELDOM)
+    gc.set_threshold(*_SELDOM)

@@ -57,7 +57,7 @@ def audit(
     from itembank.audit import audit_package
 
     if against is not None:
-        tell_kept(packages, against, as_json)
+        _tell_kept(packages, against, as_json)
         return
     from itembank.audit.guessed import guessed
     from itembank.audit.rules_of_writing import writing_findings
@@ -70,7 +70,7 @@ def audit(
         documents = [
             report.as_json()
             | (
-                {"writing": [asdict(f) for f in found], "guessing": scored(scores)}
+                {"writing": [asdict(f) for f in found], "guessing": _scored(scores)}
                 if writing
                 else {}
             )
@@ -79,13 +79,13 @@ def audit(
         say_json(documents[0] if len(documents) == 1 else documents)
     else:
         for report, found, scores in zip(reports, judged, guesses, strict=True):
-            echo(joined("\n", [report.as_text(), *(f.worded for f in found), *map(told, scores)]))
+            echo(joined("\n", [report.as_text(), *(f.worded for f in found), *map(_told, scores)]))
     faulty = any(finding.severity != "note" for found in judged for finding in found)
     if faulty or not all(report.clean for report in reports):
         sys.exit(1)
 
 
-def told(guessed: "Guessed") -> str:
+def _told(guessed: "Guessed") -> str:
     from itembank.guessing import telling
 
     figures = guessed.figures
@@ -97,7 +97,7 @@ def told(guessed: "Guessed") -> str:
     )
 
 
-def scored(scores: "Sequence[Guessed]") -> list[dict[str, object]]:
+def _scored(scores: "Sequence[Guessed]") -> list[dict[str, object]]:
     """What guessers score on a package, for programs."""
     from itembank.guessing import telling
 
@@ -106,7 +106,7 @@ def scored(scores: "Sequence[Guessed]") -> list[dict[str, object]]:
     ]
 
 
-def tell_kept(packages: tuple[Path, ...], released: Path, as_json: bool) -> None:
+def _tell_kept(packages: tuple[Path, ...], released: Path, as_json: bool) -> None:
     """What each package kept of the one released; exit 1 unless all of it."""
     from itembank.audit.against import compared
 

@@ -47,7 +47,7 @@ if TYPE_CHECKING:
 
 # ------------------------------------------------------------ draw
 
-WARNED = 2
+_WARNED = 2
 """A family that lasts for fewer terms more is told."""
 
 
@@ -123,7 +123,7 @@ def draw(
     if dry_run and forms is not None:
         raise click.UsageError(worded("--dry-run tells of a draw alone; say it without --forms"))
     if undo:
-        tell_undone(bank_of(pool, bank), pool_id(pool), term_named(term), dry_run, as_json)
+        _tell_undone(bank_of(pool, bank), pool_id(pool), term_named(term), dry_run, as_json)
         return
     loaded = pool_named(pool, specs)
     term = term_named(term)
@@ -135,7 +135,7 @@ def draw(
         )
     scarce = []
     if not dry_run:
-        scarce = [f for f in standings(kept, loaded) if f.outlook.terms < WARNED]
+        scarce = [f for f in standings(kept, loaded) if f.outlook.terms < _WARNED]
     assembled, by_steps = None, ""
     if forms is not None:
         from itembank.terms import assembly as assembling
@@ -175,7 +175,7 @@ def draw(
         if lacking:
             parts.append(worded("{n} short", n=lacking))
         echo(laid_out("{family}: {told}", family=family, told=joined(", ", parts)))
-    tell_more_than_asked(drawn)
+    _tell_more_than_asked(drawn)
     echo(
         worded(
             "{bank}: {n} items of {pool} for {term}",
@@ -192,12 +192,12 @@ def draw(
             worded("{family}: enough for {terms}", family=f.family, terms=told(f.outlook)), err=True
         )
     if assembled is not None:
-        echo(told_of_forms(assembled))
+        echo(_told_of_forms(assembled))
     if by_steps:
         echo(worded("balanced by steps: {why}", why=by_steps), err=True)
 
 
-def tell_more_than_asked(drawn: "Drawn") -> None:
+def _tell_more_than_asked(drawn: "Drawn") -> None:
     """What a pool that asks for fewer than before still holds, and what becomes of it."""
     for family, more in drawn.beyond.items():
         echo(
@@ -222,7 +222,7 @@ def tell_more_than_asked(drawn: "Drawn") -> None:
         )
 
 
-def told_of_forms(assembled: "Assembly") -> str:
+def _told_of_forms(assembled: "Assembly") -> str:
     """The efforts of forms, and how nearly they are alike."""
     expected = "scale" in assembled.request
 
@@ -251,7 +251,7 @@ def told_of_forms(assembled: "Assembly") -> str:
     return worded("{n} parallel forms, steps {each}: they differ by {gap}, {best}", n=n, **told)
 
 
-def tell_undone(place: str, pool: str, term: str, dry_run: bool, as_json: bool) -> None:
+def _tell_undone(place: str, pool: str, term: str, dry_run: bool, as_json: bool) -> None:
     from itembank.terms import draw as drawing
 
     kept = opened_bank(place)
@@ -351,7 +351,7 @@ def export(
             worded("expected a POOL and --term, or --release with a release on record")
         )
     wanted = targets(formats, math, purpose, profile, canary, copies, paper, pdf)
-    export_pool(
+    _export_pool(
         pool,
         term_named(term),
         out,
@@ -364,7 +364,7 @@ def export(
     )
 
 
-def export_pool(
+def _export_pool(
     pool: str,
     term: str,
     out: Path,

@@ -128,7 +128,7 @@ def make(
     total = sum(entry.variants for entry in loaded.entries)
     place = bank_of(pool, bank)
     banked = bank is not None or since is not None or Path(place).is_file()
-    refuse_what_is_told_of_one_language(editions, since, require_accepted)
+    _refuse_what_is_told_of_one_language(editions, since, require_accepted)
     words = deciding.record_beside(shipped_pool_or_file(pool)).words()
     with (
         workers(jobs, cluster) as executor,
@@ -156,7 +156,7 @@ def make(
         elif not banked:
             releases = making.editions(editions, term, done, executor)
             guesses.refuse_guessable(
-                loaded.id, (entry.family for entry in loaded.entries), groups_of(releases[0])
+                loaded.id, (entry.family for entry in loaded.entries), _groups_of(releases[0])
             )
             deciding.refuse_returned(releases[0], words)
             releases = tuple(deciding.with_stories(release, words) for release in releases)
@@ -172,7 +172,7 @@ def make(
                 changed = export.export_since(
                     kept, loaded.id, term, since, out, wanted, done, executor
                 )
-                tell_changes(changed, out, as_json)
+                _tell_changes(changed, out, as_json)
                 return
             others = [edition for edition in editions if edition.edition]
             spoken = editions[0].languages if others else ()
@@ -185,7 +185,7 @@ def make(
     tell_made(made, out, as_json)
 
 
-def refuse_what_is_told_of_one_language(
+def _refuse_what_is_told_of_one_language(
     editions: "Sequence[Pool]", since: str | None, require_accepted: bool
 ) -> None:
     """A review, and what is new since a release, are those of the pool's first language."""
@@ -221,15 +221,15 @@ def tell_made(made: "Sequence[Made]", out: Path, as_json: bool) -> None:
         for path in one.printed:
             echo(worded("{file}: compiled", file=path))
         echo(worded("{file}: for the coordinator", file=one.card))
-    tell_guessed(made[0])
+    _tell_guessed(made[0])
     echo(worded("Before students see them, a person reviews the items and signs for them."))
 
 
-def tell_guessed(made: "Made") -> None:
+def _tell_guessed(made: "Made") -> None:
     """The questions that are the easiest to guess, and the groups that break a bound for sure."""
     from itembank.guessing import pool, telling
 
-    found = pool.figures_of_groups(groups_of(made.release))
+    found = pool.figures_of_groups(_groups_of(made.release))
     if worst := pool.easiest(found):
         family, figures = worst
         asked = tallied("{n} question", "{n} questions", figures.questions)
@@ -246,13 +246,13 @@ def tell_guessed(made: "Made") -> None:
             echo(worded("Guessed: {family}, {form}: {line}.", family=family, form=form, line=line))
 
 
-def groups_of(release: "Release") -> "Iterator[tuple[str, Iterable[Item]]]":
+def _groups_of(release: "Release") -> "Iterator[tuple[str, Iterable[Item]]]":
     """The items of each group, under the name of their family."""
     for group in release.groups:
         yield group.family, group.items
 
 
-def tell_changes(changed: "Changed", out: Path, as_json: bool) -> None:
+def _tell_changes(changed: "Changed", out: Path, as_json: bool) -> None:
     if as_json:
         say_json(
             {
@@ -286,7 +286,7 @@ def tell_changes(changed: "Changed", out: Path, as_json: bool) -> None:
 def made_as_json(made: "Made", out: Path) -> dict[str, object]:
     from itembank.guessing import pool, telling
 
-    found = pool.figures_of_groups(groups_of(made.release))
+    found = pool.figures_of_groups(_groups_of(made.release))
     worst = pool.easiest(found)
     return {
         "pool": made.release.pool_id,

@@ -83,10 +83,10 @@ def packet(
         from itembank.review.deciding import record_beside
 
         pool = pool_named(source, specs)
-        place = bank_in_use(source, bank)
-        release, *editions = editions_of(pool, term_named(term), place)
+        place = _bank_in_use(source, bank)
+        release, *editions = _editions_of(pool, term_named(term), place)
         record = record_beside(shipped_pool_or_file(source))
-        *beside, words = spoken_of(pool, term, record, place)
+        *beside, words = _spoken_of(pool, term, record, place)
         others = [word for said in beside for word in said]
         wanted = {
             part.id: e.family.guessing
@@ -98,18 +98,18 @@ def packet(
     echo(worded("{file}: for the reviewer, who needs only a browser", file=out))
 
 
-def bank_in_use(pool: str, bank: str | None) -> str | None:
+def _bank_in_use(pool: str, bank: str | None) -> str | None:
     """The bank that is named, or stands beside the pool; None where there is none."""
     place = bank_of(pool, bank)
     return place if bank or Path(place).is_file() else None
 
 
-def items_of(pool: "Pool", term: str, bank: str | None) -> "Release":
+def _items_of(pool: "Pool", term: str, bank: str | None) -> "Release":
     """The pool's items for a term, in its first language."""
-    return next(iter(editions_of(pool, term, bank, pool.editions()[:1])))
+    return next(iter(_editions_of(pool, term, bank, pool.editions()[:1])))
 
 
-def editions_of(
+def _editions_of(
     pool: "Pool", term: str, bank: str | None, wanted: "Sequence[Pool] | None" = None
 ) -> "Sequence[Release]":
     """The pool's items for a term in each of its languages, the first one first, or in those
@@ -186,10 +186,10 @@ def decide(
             )
         )
     deciding.refuse_own_review(file, loaded.author, loaded.persons)
-    place = bank_in_use(name, bank)
+    place = _bank_in_use(name, bank)
     if replacing and not place:
         raise click.UsageError(worded("--replace draws from a bank; name it with --bank"))
-    items = list(in_order(items_of(loaded, term_named(file.term), place).groups))
+    items = list(in_order(_items_of(loaded, term_named(file.term), place).groups))
     deciding.refuse_false_packet(
         file, [(i.fingerprint, (i.provenance.family, i.provenance.index)) for i in items]
     )
@@ -197,7 +197,7 @@ def decide(
     refuse_unless_writable(record.path)
     outcomes = list(deciding.applied(file, items))
     deciding.refuse_false_settlements(
-        file, loaded.author, outcomes, on_record(items, loaded, file.term, record, place)
+        file, loaded.author, outcomes, _on_record(items, loaded, file.term, record, place)
     )
     new = deciding.words_of(file, outcomes)
     if place:
@@ -205,15 +205,15 @@ def decide(
 
         enter(opened_bank(place), carried(deciding.spoken(new), items))
     added = record.add(new)
-    returns = deciding.returns_of(on_record(items, loaded, file.term, record, place))
+    returns = deciding.returns_of(_on_record(items, loaded, file.term, record, place))
     still = [(item, r) for item in items for r in returns.get(item.fingerprint, ())]
-    new_ones = replaced(place, loaded, file.term) if replacing and place and still else {}
+    new_ones = _replaced(place, loaded, file.term) if replacing and place and still else {}
     if as_json:
-        told = outcomes_as_json(outcomes, added, record.path, still)
+        told = _outcomes_as_json(outcomes, added, record.path, still)
         drawn_instead = {family: n for family, (n, _others) in new_ones.items()}
         say_json({**told, "drawn_instead": drawn_instead} if replacing else told)
     else:
-        tell(outcomes, added, record.path, still)
+        _tell(outcomes, added, record.path, still)
         for family, (n, instead) in new_ones.items():
             others = [
                 worded("{n} of these of {family} instead", n=k, family=other)
@@ -231,7 +231,7 @@ def decide(
         sys.exit(1)
 
 
-def replaced(place: str, pool: "Pool", term: str) -> dict[str, tuple[int, dict[str, int]]]:
+def _replaced(place: str, pool: "Pool", term: str) -> dict[str, tuple[int, dict[str, int]]]:
     """Other questions in place of those that a return holds, by the family of these.
 
     How many, and how many of these are of each family that stands in.
@@ -243,16 +243,16 @@ def replaced(place: str, pool: "Pool", term: str) -> dict[str, tuple[int, dict[s
     return {name: (n, drawn.instead.get(name, {})) for name, n in both.items() if n}
 
 
-def on_record(
+def _on_record(
     items: "Sequence[Item]", pool: "Pool", term: str, record: "Record", bank: str | None
 ) -> "list[Sequence[Spoken]]":
     """What on record is about the items as they are: beside the pool, and in the bank."""
     from itembank.values.verdicts import carried
 
-    return [carried(words, items) for words in spoken_of(pool, term, record, bank)]
+    return [carried(words, items) for words in _spoken_of(pool, term, record, bank)]
 
 
-def spoken_of(
+def _spoken_of(
     pool: "Pool", term: str, record: "Record", bank: str | None
 ) -> "list[Sequence[Spoken]]":
     """What is on record of the pool's items: beside the pool, and then in the bank, if any.
@@ -269,13 +269,13 @@ def spoken_of(
     return records
 
 
-def tell(
+def _tell(
     outcomes: "Sequence[Applied]", added: int, path: Path, still: "Sequence[tuple[Item, Return]]"
 ) -> None:
     from itembank.review.deciding import Decision
 
     for outcome in outcomes:
-        for line in told(outcome):
+        for line in _told(outcome):
             echo(line)
     for item, one in still:
         echo(
@@ -305,25 +305,25 @@ def tell(
     echo(joined("; ", clauses))
 
 
-def told(outcome: "Applied") -> "Iterator[str]":
+def _told(outcome: "Applied") -> "Iterator[str]":
     """What became of a decision that is not plainly an acceptance."""
     from itembank.review.deciding import Settlement
 
     decision = outcome.decision
     names = {"item": decision.item, "title": outcome.title}
-    was = WAS[decision.verdict]
+    was = _WAS[decision.verdict]
     if outcome.outcome == "gone":
         yield worded("{item}: no longer in the pool; the decision is void", item=decision.item)
     elif outcome.outcome == "in part":
         yield worded(
             "{item}: {title}: {facets} changed since it was {was}; review that again, the rest "
             "stands:",
-            facets=joined(", ", map(facet_named, outcome.void)),
+            facets=joined(", ", map(_facet_named, outcome.void)),
             was=was,
             **names,
         )
         yield from (f"  {line}" for line in outcome.difference)
-        yield from told_returns(outcome)
+        yield from _told_returns(outcome)
     elif outcome.outcome == "changed":
         yield worded(
             "{item}: {title}: has changed since it was {was}; the decision is void, review it "
@@ -334,7 +334,7 @@ def told(outcome: "Applied") -> "Iterator[str]":
         yield from (f"  {line}" for line in outcome.difference)
     elif isinstance(decision, Settlement):
         settled = {
-            "facet": facet_named(decision.facet),
+            "facet": _facet_named(decision.facet),
             "person": decision.over,
             "comment": decision.comment,
             **names,
@@ -349,13 +349,13 @@ def told(outcome: "Applied") -> "Iterator[str]":
                 "{item}: {title}: {facet}: the return by {person} is upheld: {comment}", **settled
             )
     else:
-        yield from told_returns(outcome)
+        yield from _told_returns(outcome)
 
 
-WAS = {"accepted": worded("accepted"), "returned": worded("returned")}
+_WAS = {"accepted": worded("accepted"), "returned": worded("returned")}
 """The verdicts, as they stand in a sentence."""
 
-FACET_NAMES = {
+_FACET_NAMES = {
     "key": worded("key"),
     "wording": worded("wording"),
     "distractors and feedback": worded("distractors and feedback"),
@@ -364,11 +364,11 @@ FACET_NAMES = {
 """The facets of an item, as a sentence names them."""
 
 
-def facet_named(facet: str) -> str:
-    return FACET_NAMES.get(facet, facet)
+def _facet_named(facet: str) -> str:
+    return _FACET_NAMES.get(facet, facet)
 
 
-def told_returns(outcome: "Applied") -> "Iterator[str]":
+def _told_returns(outcome: "Applied") -> "Iterator[str]":
     """Each facet that the decision returns, as it is now."""
     from itembank.review.deciding import Decision
 
@@ -379,12 +379,12 @@ def told_returns(outcome: "Applied") -> "Iterator[str]":
                 "{item}: {title}: returned: {facet}: {comment}",
                 item=decision.item,
                 title=outcome.title,
-                facet=facet_named(facet),
+                facet=_facet_named(facet),
                 comment=said.comment,
             )
 
 
-def outcomes_as_json(
+def _outcomes_as_json(
     outcomes: "Sequence[Applied]", added: int, path: Path, still: "Sequence[tuple[Item, Return]]"
 ) -> dict[str, object]:
     from itembank.review.deciding import Settlement

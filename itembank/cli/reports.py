@@ -51,7 +51,7 @@ def reports(
                 worded(
                     "{number}: taken back, {report}: {reason}",
                     number=number,
-                    report=whose(gone),
+                    report=_whose(gone),
                     reason=reason,
                 )
             )
@@ -59,7 +59,7 @@ def reports(
     with kept.reading() as connection:
         found = reported.filed(connection, release)
     if as_json:
-        say_json([as_facts(one) for one in found])
+        say_json([_as_facts(one) for one in found])
         return
     for one in found:
         echo(
@@ -67,8 +67,8 @@ def reports(
                 "{number}: {recorded}, {whose}{standing}",
                 number=one.number,
                 recorded=one.recorded,
-                whose=whose(one),
-                standing=standing(one),
+                whose=_whose(one),
+                standing=_standing(one),
             )
         )
     if not found:
@@ -79,7 +79,7 @@ def reports(
         )
 
 
-def whose(one: "Filed") -> str:
+def _whose(one: "Filed") -> str:
     parts = [
         laid_out("{release} ({term})", release=one.release, term=one.term),
         *([worded("section {section}", section=one.section)] if one.section else ()),
@@ -88,7 +88,7 @@ def whose(one: "Filed") -> str:
     return joined(", ", parts)
 
 
-def standing(one: "Filed") -> str:
+def _standing(one: "Filed") -> str:
     """Nothing of a report that counts."""
     if one.taken_back is not None:
         return worded("; taken back: {why}", why=one.taken_back)
@@ -97,7 +97,7 @@ def standing(one: "Filed") -> str:
     return worded("; report {number} took its place", number=one.successor)
 
 
-def as_facts(one: "Filed") -> dict[str, Any]:
+def _as_facts(one: "Filed") -> dict[str, Any]:
     return {
         "number": one.number,
         "recorded": one.recorded,

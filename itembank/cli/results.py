@@ -148,13 +148,13 @@ def results(
         context = f"urn:itembank:release:{release}"
         write_whole(usage_data, document(usage_version, context, statistics))
         if report is None:
-            tell_usage(usage_data, release, len(statistics), as_json)
+            _tell_usage(usage_data, release, len(statistics), as_json)
     if report is None:
         return
     if as_json:
         say_json(returning.as_json(report))
         return
-    for line in lines(report):
+    for line in _lines(report):
         echo(line)
     if page is not None:
         echo(worded("{file}: for the instructor, who needs only a browser", file=page))
@@ -162,7 +162,7 @@ def results(
         echo(worded("a dry run: nothing of this was kept"))
 
 
-def tell_usage(path: Path, release: str, items: int, as_json: bool) -> None:
+def _tell_usage(path: Path, release: str, items: int, as_json: bool) -> None:
     if as_json:
         say_json({"release": release, "usage_data": str(path), "items": items})
     else:
@@ -176,7 +176,7 @@ def tell_usage(path: Path, release: str, items: int, as_json: bool) -> None:
         )
 
 
-def lines(report: "TermReport") -> Iterator[str]:
+def _lines(report: "TermReport") -> Iterator[str]:
     """The report as a page of text: flags first, then families with their variants, the test.
 
     Of a few students there are counts alone.
@@ -190,8 +190,8 @@ def lines(report: "TermReport") -> Iterator[str]:
             flags=joined("; ", item.flags),
         )
     for family in report.families:
-        yield from family_lines(family, [i for i in report.items if i.family == family.family])
-    yield reliability_line(report)
+        yield from _family_lines(family, [i for i in report.items if i.family == family.family])
+    yield _reliability_line(report)
     if report.repeated:
         yield tallied(
             "{n} row repeats another and counts once",
@@ -206,7 +206,7 @@ def lines(report: "TermReport") -> Iterator[str]:
         yield worded("not of this release: {items}", items=", ".join(report.unknown[:5]))
 
 
-def reliability_line(report: "TermReport") -> str:
+def _reliability_line(report: "TermReport") -> str:
     """KR-20 of all questions, or why it is not told."""
     from itembank.terms.statistics import FEW
 
@@ -227,7 +227,7 @@ def reliability_line(report: "TermReport") -> str:
     )
 
 
-def family_lines(family: "FamilyReport", items: "list[ItemReport]") -> Iterator[str]:
+def _family_lines(family: "FamilyReport", items: "list[ItemReport]") -> Iterator[str]:
     from itembank.terms.statistics import FEW, LEAST_EXPECTED
 
     h, answers = family.homogeneity, [of for _right, of in family.variants.values()]
@@ -247,13 +247,13 @@ def family_lines(family: "FamilyReport", items: "list[ItemReport]") -> Iterator[
     told = joined(", ", (*more, *family.flags))
     yield laid_out("{family}: {told}", family=family.family, told=told)
     for item in items:
-        yield laid_out("  {item} {counts}", item=item.identifier, counts=counts(item))
+        yield laid_out("  {item} {counts}", item=item.identifier, counts=_counts(item))
     if family.slips:
         slips = ", ".join(f"{name} {n}" for name, n in family.slips.items())
         yield worded("  slips: {slips}", slips=slips)
 
 
-def counts(item: "ItemReport") -> str:
+def _counts(item: "ItemReport") -> str:
     """Counts alone for a few students; from 30 on the difficulty and the correlation too."""
     from itembank.terms.statistics import FEW
 

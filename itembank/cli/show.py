@@ -73,12 +73,12 @@ def show(
     """
     from itembank.pipeline import showing
 
-    path = family_file(family)
+    path = _family_file(family)
     wish = showing.Wish(
-        first=first, variants=variants, form=form, expected=expected_by(bank) if bank else None
+        first=first, variants=variants, form=form, expected=_expected_by(bank) if bank else None
     )
     if watch:
-        serve(path, wish, port)
+        _serve(path, wish, port)
         return
     found = showing.shown(path, wish)
     if form_of_text == "html":
@@ -89,7 +89,7 @@ def show(
         sys.exit(1)
 
 
-def expected_by(place: str) -> "Callable[[Variant, str], str]":
+def _expected_by(place: str) -> "Callable[[Variant, str], str]":
     """What is told of a variant in a form: the share of a class that is expected to be right."""
     from itembank.terms.scores import model_of
     from itembank.terms.status import features_of
@@ -108,7 +108,7 @@ def expected_by(place: str) -> "Callable[[Variant, str], str]":
     return expected
 
 
-def serve(path: Path, wish: "Wish", port: int) -> None:
+def _serve(path: Path, wish: "Wish", port: int) -> None:
     """The page, until the command is interrupted."""
     from itembank.cli.watching import server
     from itembank.pipeline import showing
@@ -127,7 +127,7 @@ def serve(path: Path, wish: "Wish", port: int) -> None:
             echo("")
 
 
-def family_file(name: str) -> Path:
+def _family_file(name: str) -> Path:
     """The file that is named, or that of the shipped family of this id."""
     from itembank.spec import find_families, library
     from itembank.spec.nodes import near_miss

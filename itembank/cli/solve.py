@@ -15,19 +15,19 @@ if TYPE_CHECKING:
     from itembank.kinds.asked.front import Asked
     from itembank.kinds.base import Solution
 
-STATEMENT = re.compile(r"-(?!-).*[\s=≡%]")
+_STATEMENT = re.compile(r"-(?!-).*[\s=≡%]")
 """What begins with a minus sign and is no option: no option of one letter has a value."""
 
 
-class Statements(click.Command):
+class _Statements(click.Command):
     """A command whose arguments may begin with a minus sign: -x = 3 mod 7."""
 
     def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
         """The parser takes for an option what begins with a hyphen, so a space goes before it."""
-        return super().parse_args(ctx, [f" {a}" if STATEMENT.match(a) else a for a in args])
+        return super().parse_args(ctx, [f" {a}" if _STATEMENT.match(a) else a for a in args])
 
 
-@click.command(cls=Statements)
+@click.command(cls=_Statements)
 @click.argument("statements", metavar="STATEMENT...", nargs=-1, required=True)
 @click.option(
     "--as",
@@ -106,11 +106,11 @@ def solve(
 
         say_json(document(question, solution))
     else:
-        spoken, teaching = told_as(language, course_file)
-        echo(solution_as(form, spoken, teaching, question, solution))
+        spoken, teaching = _told_as(language, course_file)
+        echo(_solution_as(form, spoken, teaching, question, solution))
 
 
-def told_as(language: str | None, course_file: str | None) -> tuple[str, Teaching]:
+def _told_as(language: str | None, course_file: str | None) -> tuple[str, Teaching]:
     """The language and the teaching of a course, as far as the language is not said."""
     if course_file is None:
         return language or LANGUAGE.get(), AS_USUAL
@@ -122,7 +122,7 @@ def told_as(language: str | None, course_file: str | None) -> tuple[str, Teachin
     return language or course.language or LANGUAGE.get(), course.teaching
 
 
-def solution_as(
+def _solution_as(
     form: str, language: str, teaching: Teaching, question: "Asked", solution: "Solution[Any]"
 ) -> str:
     """The congruence and its worked solution in one of the forms, in a language."""

@@ -26,7 +26,7 @@ from itembank.languages.spoken import of_environment, spoken
 from itembank.values.errors import LanguageError
 from itembank.values.worded import worded, wording
 
-VARIABLE = "ITEMBANK_LANGUAGE"
+_VARIABLE = "ITEMBANK_LANGUAGE"
 
 LANGUAGE: ContextVar[str] = ContextVar("LANGUAGE", default=ENGLISH)
 """The language of the command that runs."""
@@ -39,7 +39,7 @@ def speech() -> Iterator[None]:
     gettext.bindtextdomain("itembank", str(catalogue.LOCALE))
     gettext.textdomain("itembank")
     try:
-        speak_in(of_environment(os.environ))
+        _speak_in(of_environment(os.environ))
         yield
     finally:
         if kept is None:
@@ -51,7 +51,7 @@ def speech() -> Iterator[None]:
 Spoken = TypeVar("Spoken", bound=click.Command)
 
 
-def speak_in(language: str) -> None:
+def _speak_in(language: str) -> None:
     LANGUAGE.set(language)
     os.environ["LANGUAGE"] = language.replace("-", "_")
 
@@ -61,12 +61,12 @@ def spoken_here(text: str) -> str:
     return spoken(text, LANGUAGE.get())
 
 
-def chosen(_ctx: click.Context, _param: click.Parameter, tag: str | None) -> None:
+def _chosen(_ctx: click.Context, _param: click.Parameter, tag: str | None) -> None:
     """What --speak or the variable of ours asks for."""
     if not tag:
         return
     try:
-        speak_in(held_for(tag.partition(".")[0].replace("_", "-")))
+        _speak_in(held_for(tag.partition(".")[0].replace("_", "-")))
     except LanguageError:
         known = ", ".join(languages())
         raise click.BadParameter(
@@ -81,10 +81,10 @@ def chosen(_ctx: click.Context, _param: click.Parameter, tag: str | None) -> Non
 speak_option = click.option(
     "--speak",
     metavar="TAG",
-    envvar=VARIABLE,
+    envvar=_VARIABLE,
     is_eager=True,
     expose_value=False,
-    callback=chosen,
+    callback=_chosen,
     help="The language of messages, such as de; also from the variable ITEMBANK_LANGUAGE. "
     "Default: the language of this machine, or English.",
 )
@@ -111,12 +111,12 @@ def in_language(command: Spoken) -> Spoken:
         return command
     found = copy.copy(command)
     found._help_option = None  # made when it is asked for, in the language of that time
-    found.help = help_in(language, command.help or "")
-    found.params = [param_in(language, param) for param in command.params]
+    found.help = _help_in(language, command.help or "")
+    found.params = [_param_in(language, param) for param in command.params]
     return found
 
 
-def param_in(language: str, param: click.Parameter) -> click.Parameter:
+def _param_in(language: str, param: click.Parameter) -> click.Parameter:
     if not isinstance(param, click.Option) or not param.help:
         return param
     found = copy.copy(param)
@@ -124,7 +124,7 @@ def param_in(language: str, param: click.Parameter) -> click.Parameter:
     return found
 
 
-def help_in(language: str, text: str) -> str:
+def _help_in(language: str, text: str) -> str:
     """A text of help, paragraph by paragraph; what stands in it verbatim, line by line."""
     done = []
     for paragraph in inspect.cleandoc(text).split(PARAGRAPHS):

@@ -65,7 +65,7 @@ def status(
 
 def lines(found: "PoolStanding") -> Iterator[str]:
     for f in found.families:
-        yield family_line(f)
+        yield _family_line(f)
         for item, title, term, advice in f.doubted:
             names = {"item": item, "title": title, "term": term}
             if advice == "rest":
@@ -81,8 +81,8 @@ def lines(found: "PoolStanding") -> Iterator[str]:
                     **names,
                 )
     for m in found.terms:
-        yield term_line(m)
-    yield from difficulty(found)
+        yield _term_line(m)
+    yield from _difficulty(found)
     if found.ahead:
         ahead = joined(", ", (term.told for term in found.ahead[:2]))
         yield worded("next in the course: {terms}", terms=ahead)
@@ -91,7 +91,7 @@ def lines(found: "PoolStanding") -> Iterator[str]:
     )
 
 
-def family_line(f: "FamilyStanding") -> str:
+def _family_line(f: "FamilyStanding") -> str:
     by_term = [laid_out("{term} {n}", term=term, n=n) for term, n in f.use.by_term.items()]
     variants = [
         worded("{n} variants", n=f.count.text()),
@@ -125,7 +125,7 @@ def family_line(f: "FamilyStanding") -> str:
     return joined("; ", clauses)
 
 
-def term_line(m: "Meeting") -> str:
+def _term_line(m: "Meeting") -> str:
     """What two students of a term share, and what those of later terms have seen."""
     seen = [
         worded("after {n} students {share} seen", n=n, share=figure(f"{float(s):.0%}"))
@@ -145,7 +145,7 @@ def term_line(m: "Meeting") -> str:
     return joined("; ", [line, last])
 
 
-def difficulty(found: "PoolStanding") -> Iterator[str]:
+def _difficulty(found: "PoolStanding") -> Iterator[str]:
     """What makes questions hard, as the results on record tell it."""
     model = found.model
     if model is None:

@@ -10,13 +10,13 @@ from hashlib import sha256
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 
-ADDRESS = "127.0.0.1"
+_ADDRESS = "127.0.0.1"
 
-ALIVE = 15.0
+_ALIVE = 15.0
 """Seconds after which a page that waits is told that nothing has changed."""
 
 
-class Watched:
+class _Watched:
     """A file, and a number that grows with each change of what it says."""
 
     def __init__(self, path: Path) -> None:
@@ -52,23 +52,23 @@ class Watched:
     def after(self, number: int) -> int:
         """The number once it is another than this, or the same after a while."""
         with self.changed:
-            self.changed.wait_for(lambda: self.number != number, ALIVE)
+            self.changed.wait_for(lambda: self.number != number, _ALIVE)
             return self.number
 
 
 def server(path: Path, page: Callable[[], str], script: str, port: int = 0) -> ThreadingHTTPServer:
     """The server of a page about a file, in which one `script` alone may run."""
-    watched = Watched(path)
+    watched = _Watched(path)
     allowed = b64encode(sha256(script.encode()).digest()).decode()
 
     class Answering(BaseHTTPRequestHandler):
         def do_GET(self) -> None:
-            if self.headers.get("Host", "").partition(":")[0] not in (ADDRESS, "localhost"):
+            if self.headers.get("Host", "").partition(":")[0] not in (_ADDRESS, "localhost"):
                 self.send_error(403)  # a page of another site that has this address for its own
             elif self.path == "/":
                 self.answer(page().encode())
             elif self.path == "/changes":
-                self.tell_changes()
+                self._tell_changes()
             else:
                 self.send_error(404)
 
@@ -85,7 +85,7 @@ def server(path: Path, page: Callable[[], str], script: str, port: int = 0) -> T
             self.end_headers()
             self.wfile.write(body)
 
-        def tell_changes(self) -> None:
+        def _tell_changes(self) -> None:
             """Server-sent events (HTML, section 9.2): one for each change, until nobody reads."""
             self.send_response(200)
             self.send_header("Content-Type", "text/event-stream")
@@ -110,4 +110,4 @@ def server(path: Path, page: Callable[[], str], script: str, port: int = 0) -> T
         def service_actions(self) -> None:
             watched.look()
 
-    return Serving((ADDRESS, port), Answering)
+    return Serving((_ADDRESS, port), Answering)

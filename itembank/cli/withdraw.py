@@ -53,15 +53,15 @@ def withdraw(
     if dry_run:
         questions = withdrawing.would_withdraw(kept, items, because)
         if as_json:
-            say_json({"dry_run": True, "withdrawn": [*map(question_as_json, questions)]})
+            say_json({"dry_run": True, "withdrawn": [*map(_question_as_json, questions)]})
             return
-        for line in lines_of(questions, would_be, [because] * len(questions)):
+        for line in _lines_of(questions, _would_be, [because] * len(questions)):
             echo(line)
         return
     folder = files.folder(out)
     with progress("withdraw", len(items)) as done:
         withdrawal = withdrawing.withdraw(kept, items, because, folder, formats, done)
-    tell(withdrawal, is_withdrawn, folder, as_json)
+    _tell(withdrawal, _is_withdrawn, folder, as_json)
 
 
 @click.command()
@@ -89,16 +89,16 @@ def rescoring(
     folder = files.folder(out)
     with progress("rescoring", len(items)) as done:
         withdrawal = withdrawing.rescoring(kept, items, folder, formats, done)
-    tell(withdrawal, was_withdrawn, folder, as_json)
+    _tell(withdrawal, _was_withdrawn, folder, as_json)
 
 
-def tell(
+def _tell(
     withdrawal: "Withdrawal", head: Callable[[str, str], str], folder: Path, as_json: bool
 ) -> None:
     if as_json:
-        say_json(withdrawal_as_json(withdrawal, folder))
+        say_json(_withdrawal_as_json(withdrawal, folder))
     else:
-        for line in lines_of(withdrawal.questions, head, withdrawal.reasons):
+        for line in _lines_of(withdrawal.questions, head, withdrawal.reasons):
             echo(line)
         for note in withdrawal.notes:
             echo(worded("{file}: for whoever rescores", file=note))
@@ -117,7 +117,7 @@ def tell(
         sys.exit(1)
 
 
-def lines_of(
+def _lines_of(
     questions: "Sequence[Withdrawn]", head: Callable[[str, str], str], reasons: Sequence[str]
 ) -> Iterator[str]:
     """What is told of each question; `head` says what became of it and why."""
@@ -142,19 +142,19 @@ def lines_of(
             )
 
 
-def would_be(item: str, reason: str) -> str:
+def _would_be(item: str, reason: str) -> str:
     return worded("{item}: would be withdrawn: {reason}", item=item, reason=reason)
 
 
-def is_withdrawn(item: str, reason: str) -> str:
+def _is_withdrawn(item: str, reason: str) -> str:
     return worded("{item}: withdrawn: {reason}", item=item, reason=reason)
 
 
-def was_withdrawn(item: str, reason: str) -> str:
+def _was_withdrawn(item: str, reason: str) -> str:
     return worded("{item}: was withdrawn: {reason}", item=item, reason=reason)
 
 
-def question_as_json(question: "Withdrawn") -> dict[str, object]:
+def _question_as_json(question: "Withdrawn") -> dict[str, object]:
     return {
         "item": question.identifier,
         "released_key": question.released_key,
@@ -164,9 +164,9 @@ def question_as_json(question: "Withdrawn") -> dict[str, object]:
     }
 
 
-def withdrawal_as_json(withdrawal: "Withdrawal", folder: Path) -> dict[str, object]:
+def _withdrawal_as_json(withdrawal: "Withdrawal", folder: Path) -> dict[str, object]:
     return {
-        "withdrawn": [*map(question_as_json, withdrawal.questions)],
+        "withdrawn": [*map(_question_as_json, withdrawal.questions)],
         "notes": [str(note) for note in withdrawal.notes],
         "corrected": [made_as_json(made, folder) for made in withdrawal.corrected],
         "uncorrected": list(withdrawal.uncorrected),
