@@ -9,13 +9,13 @@ from itembank.values.vocabulary import KindSignature
 
 WHETHER_TRUE = "whether true"
 
-CLAIMABLE = ("the value", "all solutions", "how many", "the largest", "the least")
+_CLAIMABLE = ("the value", "all solutions", "how many", "the largest", "the least")
 """The asks whose answer can be claimed: a number, or a set; the first that a kind has is."""
 
 
 def claimed_ask(signature: KindSignature) -> str | None:
     """What is asked where an answer is claimed; None where a kind is asked for neither."""
-    return next((ask for ask in CLAIMABLE if ask in signature.asks), None)
+    return next((ask for ask in _CLAIMABLE if ask in signature.asks), None)
 
 
 def put(signature: KindSignature, ask: str) -> str:
@@ -82,7 +82,7 @@ def opening_of_range(ask: str, found: Range, of_system: bool) -> Said:
     return say("Find the **largest** integer less than ${n}$ that solves", n=high + 1)
 
 
-def tick_solutions(modulus: int) -> Said:
+def _tick_solutions(modulus: int) -> Said:
     return say(
         "Tick every least residue ($0$ to ${last}$) that is a solution. If there is none, tick "
         "only “no solutions”.",
@@ -93,7 +93,7 @@ def tick_solutions(modulus: int) -> Said:
 def phrases_of_congruence(modulus: int, entry: Said = NOTHING_SAID) -> Phrases:
     """What instructions call the solutions of one congruence."""
     return Phrases(
-        tick=tick_solutions(modulus),
+        tick=_tick_solutions(modulus),
         none=say("no solutions"),
         claim=say("True or false: the congruence has at least one solution."),
         entry=entry,
@@ -103,7 +103,7 @@ def phrases_of_congruence(modulus: int, entry: Said = NOTHING_SAID) -> Phrases:
 def phrases_of_system(modulus: int, entry: Said = NOTHING_SAID) -> Phrases:
     """What instructions call the solutions of several congruences that all hold."""
     return Phrases(
-        tick=tick_solutions(modulus),
+        tick=_tick_solutions(modulus),
         none=say("no solutions"),
         claim=say("True or false: the system has at least one solution."),
         entry=entry,

@@ -167,7 +167,7 @@ DECIDED = frozenset({"whether any", "how many"})
 
 
 @runtime_checkable
-class Shortened(Protocol):
+class _Shortened(Protocol):
     """A problem of which some questions need less than its whole solution."""
 
     def solution_to(self, ask: str, solution: Solution[Any]) -> Solution[Any]:
@@ -176,7 +176,7 @@ class Shortened(Protocol):
 
 def solution_to(problem: Any, ask: str, solution: Solution[Any]) -> Solution[Any]:
     """The solution as it is told where this is asked: whole, unless the kind stops earlier."""
-    if isinstance(problem, Shortened):
+    if isinstance(problem, _Shortened):
         return problem.solution_to(ask, solution)
     return solution
 

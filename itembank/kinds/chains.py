@@ -74,7 +74,7 @@ def sum_of(*terms: Math) -> Math:
 
     A sum among the terms gives its own.
     """
-    signed = [part for term in terms for part in signed_parts(term)]
+    signed = [part for term in terms for part in _signed_parts(term)]
     if len(signed) > 1:
         return Sum(tuple(signed))
     ((sign, term),) = signed
@@ -83,11 +83,11 @@ def sum_of(*terms: Math) -> Math:
     return Number(-term.value) if isinstance(term, Number) else Minus(term)
 
 
-def signed_parts(term: Math) -> tuple[tuple[Literal[1, -1], Math], ...]:
-    return term.terms if isinstance(term, Sum) else (signed_term(term),)
+def _signed_parts(term: Math) -> tuple[tuple[Literal[1, -1], Math], ...]:
+    return term.terms if isinstance(term, Sum) else (_signed_term(term),)
 
 
-def signed_term(term: Math) -> tuple[Literal[1, -1], Math]:
+def _signed_term(term: Math) -> tuple[Literal[1, -1], Math]:
     match term:
         case Number(n) if n < 0:
             return -1, Number(-n)
@@ -108,11 +108,11 @@ def shift(r: int, d: int, letter: str) -> Math:
 
 def value_put_in(f: Sequence[int], x: int) -> Math:
     """A polynomial with a number for its unknown, nothing worked out: 3 · 4 + 1, 4^2 + 4 + 1."""
-    terms = [term_with(sign * c, x, k) for sign, c, k in signed_terms(f)]
+    terms = [_term_with(sign * c, x, k) for sign, c, k in signed_terms(f)]
     return sum_of(*terms) if terms else Number(0)
 
 
-def term_with(c: int, x: int, k: int) -> Math:
+def _term_with(c: int, x: int, k: int) -> Math:
     """c x^k with a number for x, c not 0."""
     if k == 0:
         return Number(c)

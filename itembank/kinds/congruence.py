@@ -19,10 +19,10 @@ from itembank.notation import building
 from itembank.notation.building import naming, none_of, plain_polynomial, polynomial
 from itembank.notation.tree import Math
 
-SHIFTS = 200
+_SHIFTS = 200
 """Largest modulus for which near twins are found by trying every shift."""
 
-SHOWN_AS_TYPED = 10**9
+_SHOWN_AS_TYPED = 10**9
 """From here on a modulus typed as 3^40 is shown as typed."""
 
 
@@ -54,19 +54,19 @@ class Congruence:
 
     @property
     def modulus_text(self) -> str:
-        if self.typed_modulus and self.modulus >= SHOWN_AS_TYPED:
+        if self.typed_modulus and self.modulus >= _SHOWN_AS_TYPED:
             return self.typed_modulus
         return str(self.modulus)
 
     @property
-    def unknown_is_missing(self) -> bool:
+    def _unknown_is_missing(self) -> bool:
         """Whether both sides are numbers alone, so that the unknown has to be named."""
         return max(len(self.left), len(self.right)) <= 1
 
     @property
     def statement(self) -> tuple[str, ...]:
         left = plain_polynomial(self.left, self.letter)
-        if self.unknown_is_missing:
+        if self._unknown_is_missing:
             left = f"{left} + 0{self.letter}" if any(self.left) else f"0{self.letter}"
         right = plain_polynomial(self.right, self.letter)
         return (f"{left} = {right} mod {self.modulus_text}",)
@@ -74,7 +74,7 @@ class Congruence:
     @property
     def shown(self) -> tuple[Math, ...]:
         left = polynomial(self.left, self.letter)
-        if self.unknown_is_missing:
+        if self._unknown_is_missing:
             left = naming(left, self.letter) if any(self.left) else none_of(self.letter)
         right = polynomial(self.right, self.letter)
         modulus = modulus_formula(self.modulus, self.modulus_text)
@@ -144,19 +144,19 @@ def unit_multiple(f: Poly, m: int) -> Poly:
     n = m // g
     unit, done, left = 1, 1, n  # the multiplier modulo done, for done * left = n
     for c in reversed(f):
-        part = coprime_part(left, c // g)
-        unit, done, left = crt(unit, done, pow(c // g, -1, part), part), done * part, left // part
+        part = _coprime_part(left, c // g)
+        unit, done, left = _crt(unit, done, pow(c // g, -1, part), part), done * part, left // part
     return tuple(g * (unit * (c // g) % n) for c in f)
 
 
-def coprime_part(n: int, c: int) -> int:
+def _coprime_part(n: int, c: int) -> int:
     """The largest divisor of n that is coprime to c; n and c are not both 0."""
     while (d := gcd(n, c)) > 1:
         n //= d
     return n
 
 
-def crt(a: int, m: int, b: int, n: int) -> int:
+def _crt(a: int, m: int, b: int, n: int) -> int:
     """The x modulo mn with x = a (mod m) and x = b (mod n); m and n are coprime."""
     return a + m * ((b - a) * pow(m, -1, n) % n)
 
@@ -174,6 +174,6 @@ def shift_class(f: Poly, m: int) -> Poly:
         return unit_multiple(f, m)
     if gcd(n * f[-1], m) == 1:
         return unit_multiple(shifted(f, -f[-2] * pow(n * f[-1], -1, m), 1), m)
-    if m <= SHIFTS:
+    if m <= _SHIFTS:
         return min(unit_multiple(shifted(f, c, 1), m) for c in range(m))
     return unit_multiple(f, m)

@@ -134,7 +134,7 @@ class StepByStep:
     """A problem that tells its outline, and of the rest of its derivation what it overrides."""
 
     def misorders(self, lines: Sequence[StepLine]) -> tuple[Misorder, ...]:
-        return tuple(exchanged(lines))
+        return tuple(_exchanged(lines))
 
     def lifting(self, _solution: Solution[Any]) -> Lifting | None:
         return None
@@ -147,24 +147,24 @@ class StepByStep:
         return None
 
 
-MOST_TOLD = 6
+_MOST_TOLD = 6
 """The most lines of an outline."""
 
 
 def told(lines: Iterator[tuple[str, Said]]) -> tuple[StepLine, ...]:
     """The lines of an outline; () for one that is too long to be put in order."""
     found = tuple(StepLine(name, text) for name, text in lines)
-    return found if len(found) <= MOST_TOLD else ()
+    return found if len(found) <= _MOST_TOLD else ()
 
 
-def exchanged(lines: Sequence[StepLine]) -> Iterator[Misorder]:
+def _exchanged(lines: Sequence[StepLine]) -> Iterator[Misorder]:
     """Each step exchanged with the one before it, whose result it uses."""
     for place in range(1, len(lines)):
         before, step = lines[place - 1].name, lines[place].name
         order = [*range(len(lines))]
         order[place - 1 : place + 1] = place, place - 1
         name = f"{step}-before-{before}".replace(" ", "-")
-        yield Misorder(name, tuple(order), (USED_TOO_EARLY,))
+        yield Misorder(name, tuple(order), (_USED_TOO_EARLY,))
 
 
 Wrong = tuple[str, str, Said, Said]
@@ -181,7 +181,7 @@ def beside(lines: Sequence[StepLine], wrong: Iterable[Wrong]) -> tuple[SpareLine
     )
 
 
-USED_TOO_EARLY = say(
+_USED_TOO_EARLY = say(
     "In this order a line may use a number that only a later line finds. Ask of each line where "
     "its numbers come from."
 )

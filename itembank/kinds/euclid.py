@@ -8,7 +8,7 @@ from itembank.notation.building import difference, dotted, equal, listed, number
 from itembank.notation.layout import NOTHING
 from itembank.notation.tree import Group, Math, Number, Product, Relation
 
-LOOKED_THROUGH = 30
+_LOOKED_THROUGH = 30
 """At most so many numbers 1, 1 + m, 1 + 2m, ... are looked through for a multiple of a."""
 
 
@@ -23,7 +23,7 @@ def turns(a: int, m: int) -> int:
 
 def seen_in_turn(a: int, m: int) -> bool:
     """Whether looking through comes to its end soon."""
-    return turns(a, m) < LOOKED_THROUGH
+    return turns(a, m) < _LOOKED_THROUGH
 
 
 def looked_through(a: int, m: int) -> Said:
@@ -43,25 +43,25 @@ def back_substitution(rows: Sequence[EuclidStep]) -> Iterator[Relation]:
     """1 = ..., then one row for each replacement, as chains that go on with =."""
     *earlier, last = rows
     s, t = 1, -last.quotient
-    yield Relation((number(1), combination(s, last.dividend, t, last.divisor)), ("=",))
+    yield Relation((number(1), _combination(s, last.dividend, t, last.divisor)), ("=",))
     for row in reversed(earlier):
         # s * dividend + t * remainder, with remainder = row.dividend - quotient * dividend
-        remainder = combination(1, row.dividend, -row.quotient, row.divisor)
-        put_in = put_together((s, number(row.divisor)), (t, Group(remainder)))
+        remainder = _combination(1, row.dividend, -row.quotient, row.divisor)
+        put_in = _put_together((s, number(row.divisor)), (t, Group(remainder)))
         s, t = t, s - t * row.quotient
-        yield Relation((NOTHING, put_in, combination(s, row.dividend, t, row.divisor)), ("=", "="))
+        yield Relation((NOTHING, put_in, _combination(s, row.dividend, t, row.divisor)), ("=", "="))
 
 
-def combination(s: int, u: int, t: int, v: int) -> Math:
+def _combination(s: int, u: int, t: int, v: int) -> Math:
     """su + tv for s and t of opposite signs."""
-    return put_together((s, number(u)), (t, number(v)))
+    return _put_together((s, number(u)), (t, number(v)))
 
 
-def put_together(*terms: tuple[int, Math]) -> Math:
+def _put_together(*terms: tuple[int, Math]) -> Math:
     """Two multiples, the positive one first, without a factor 1."""
     (s, u), (t, v) = sorted(terms, key=lambda term: -term[0])
-    return difference(multiple(s, u), multiple(-t, v))
+    return difference(_multiple(s, u), _multiple(-t, v))
 
 
-def multiple(s: int, u: Math) -> Math:
+def _multiple(s: int, u: Math) -> Math:
     return u if s == 1 else Product((number(s), u), dot=isinstance(u, Number))

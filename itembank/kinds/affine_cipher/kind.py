@@ -34,14 +34,14 @@ from itembank.values.vocabulary import KindSignature
 
 __all__ = ["KINDS", "AffineDecryption", "AffineEncryption", "AffineMultiplier", "read"]
 
-ENTRY = say("Type the number of the block in digits.")
-NONE = say("no value")
+_ENTRY = say("Type the number of the block in digits.")
+_NONE = say("no value")
 
 # ------------------------------------------------------------ steps
 
 
 @dataclass(frozen=True)
-class Numbered(Step):
+class _Numbered(Step):
     """The blocks that are shown as letters, with their numbers."""
 
     name = "write the letters as numbers"
@@ -54,7 +54,7 @@ class Numbered(Step):
 
 
 @dataclass(frozen=True)
-class Encrypt(Step):
+class _Encrypt(Step):
     """a x + b modulo m."""
 
     name = "encrypt"
@@ -65,7 +65,7 @@ class Encrypt(Step):
 
 
 @dataclass(frozen=True)
-class TakeOff(Step):
+class _TakeOff(Step):
     """a x = y - b (mod m)."""
 
     name = "take off the shift"
@@ -76,7 +76,7 @@ class TakeOff(Step):
 
 
 @dataclass(frozen=True)
-class Subtract(Step):
+class _Subtract(Step):
     """a u = v (mod m): the difference of two pairs, with u = x - x', v = y - y'."""
 
     name = "subtract"
@@ -91,7 +91,7 @@ class Subtract(Step):
 
 
 @dataclass(frozen=True)
-class Divide(Step):
+class _Divide(Step):
     """c times the unknown is r (mod m), c a unit."""
 
     name = "solve"
@@ -102,7 +102,7 @@ class Divide(Step):
 
 
 @dataclass(frozen=True)
-class Shift(Step):
+class _Shift(Step):
     """b = y - a x (mod m)."""
 
     name = "the shift"
@@ -118,7 +118,7 @@ class Shift(Step):
 
 
 @dataclass(frozen=True)
-class Check(Step):
+class _Check(Step):
     """The block found is encrypted."""
 
     name = "check"
@@ -128,17 +128,17 @@ class Check(Step):
     m: int
 
 
-BY_EUCLID = 100
+_BY_EUCLID = 100
 """From this modulus on an inverse is not seen at once: Euclid's algorithm finds it."""
 
 # ------------------------------------------------------------ telling
 
 
-def numbered(step: Numbered) -> Iterator[Told]:
+def _numbered(step: _Numbered) -> Iterator[Told]:
     if in_letters(0, step.m) is None:
         return
     rows = [
-        equal(Words((name,)), *number_of_letters(name, n))
+        equal(Words((name,)), *_number_of_letters(name, n))
         for n in dict.fromkeys(step.blocks)
         if (name := in_letters(n, step.m))
     ]
@@ -146,24 +146,24 @@ def numbered(step: Numbered) -> Iterator[Told]:
     yield say("{letters}.", letters=each(rows))
 
 
-def number_of_letters(name: str, n: int) -> tuple[Math, ...]:
+def _number_of_letters(name: str, n: int) -> tuple[Math, ...]:
     """7, and 26 · 7 + 8, 190 for a pair."""
     if len(name) == 1:
         return (Number(n),)
     return added((dotted((26, n // 26)), n % 26)), Number(n)
 
 
-def put_in(a: int, b: int, x: int, m: int) -> Math:
+def _put_in(a: int, b: int, x: int, m: int) -> Math:
     """5 · 10 + 8 = 58 ≡ 6 (mod 26)."""
     return modulo([calculated(added((dotted((a, x)), b)), a * x + b, m)], Number(m))
 
 
-def encrypt(step: Encrypt) -> Iterator[Told]:
+def _encrypt(step: _Encrypt) -> Iterator[Told]:
     yield lead("Encrypt.")
-    yield say("${chain}$.", chain=put_in(step.a, step.b, step.x, step.m))
+    yield say("${chain}$.", chain=_put_in(step.a, step.b, step.x, step.m))
 
 
-def take_off(step: TakeOff) -> Iterator[Told]:
+def _take_off(step: _TakeOff) -> Iterator[Told]:
     yield lead("Take off the shift.")
     yield say(
         "${a}x + {b} ≡ {y} (mod {m})$ is ${a}x ≡ {rest} (mod {m})$.",
@@ -175,7 +175,7 @@ def take_off(step: TakeOff) -> Iterator[Told]:
     )
 
 
-def subtract(step: Subtract) -> Iterator[Told]:
+def _subtract(step: _Subtract) -> Iterator[Told]:
     (x, y), (u, v) = step.first, step.second
     left, right = step.difference
     yield lead("Subtract.")
@@ -199,11 +199,11 @@ def subtract(step: Subtract) -> Iterator[Told]:
     )
 
 
-def divide(step: Divide) -> Iterator[Told]:
+def _divide(step: _Divide) -> Iterator[Told]:
     if step.c == 1:
         return
     c, r, m = step.c, step.r, step.m
-    if m < BY_EUCLID or not needs_inverse(c, r, m):
+    if m < _BY_EUCLID or not needs_inverse(c, r, m):
         yield lead("Solve.")
         yield from unit_divided(c, r, m, Letter(step.letter))
         return
@@ -223,7 +223,7 @@ def divide(step: Divide) -> Iterator[Told]:
     )
 
 
-def shift_found(step: Shift) -> Iterator[Told]:
+def _shift_found(step: _Shift) -> Iterator[Told]:
     yield lead("The shift.")
     yield say(
         "${chain}$.",
@@ -239,19 +239,19 @@ def shift_found(step: Shift) -> Iterator[Told]:
     )
 
 
-def check(step: Check) -> Iterator[Told]:
+def _check(step: _Check) -> Iterator[Told]:
     yield lead("Check.")
-    yield say("${chain}$.", chain=put_in(step.a, step.b, step.x, step.m))
+    yield say("${chain}$.", chain=_put_in(step.a, step.b, step.x, step.m))
 
 
-TELLING: Tellers = {
-    Numbered: numbered,
-    Encrypt: encrypt,
-    TakeOff: take_off,
-    Subtract: subtract,
-    Divide: divide,
-    Shift: shift_found,
-    Check: check,
+_TELLING: Tellers = {
+    _Numbered: _numbered,
+    _Encrypt: _encrypt,
+    _TakeOff: _take_off,
+    _Subtract: _subtract,
+    _Divide: _divide,
+    _Shift: _shift_found,
+    _Check: _check,
 }
 
 # ------------------------------------------------------------ the kinds
@@ -261,7 +261,7 @@ TELLING: Tellers = {
 class Affine(Phrased):
     """What the three share: the modulus, and blocks as letters where it is a power of 26."""
 
-    telling: ClassVar = TELLING
+    telling: ClassVar = _TELLING
     modulus: int
 
     def shown_block(self, n: int) -> int | str:
@@ -277,7 +277,7 @@ class Affine(Phrased):
 
     @property
     def phrases(self) -> Phrases:
-        return Phrases(none=NONE, entry=ENTRY)
+        return Phrases(none=_NONE, entry=_ENTRY)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -323,14 +323,14 @@ class AffineEncryption(WithKey):
 
     def solve(self) -> Solution[Value]:
         a, b, x, m = self.multiplier, self.shift, self.block, self.modulus
-        steps = (Numbered((x,), m), Encrypt(a, b, x, m))
+        steps = (_Numbered((x,), m), _Encrypt(a, b, x, m))
         return Solution(Value((a * x + b) % m), steps)
 
     def answer_text(self, answer: Value) -> Said:
-        return block_told(answer.value, self.modulus)
+        return _block_told(answer.value, self.modulus)
 
 
-def block_told(n: int, m: int) -> Said:
+def _block_told(n: int, m: int) -> Said:
     letters = in_letters(n, m)
     if letters is None:
         return say("The block is {n}.", n=n)
@@ -367,15 +367,15 @@ class AffineDecryption(WithKey):
         rest = (y - b) % m
         x = rest * pow(a, -1, m) % m
         steps = (
-            Numbered((y,), m),
-            TakeOff(a, b, y, m),
-            Divide(a, rest, m, "x"),
-            Check(a, b, x, m),
+            _Numbered((y,), m),
+            _TakeOff(a, b, y, m),
+            _Divide(a, rest, m, "x"),
+            _Check(a, b, x, m),
         )
         return Solution(Value(x), steps)
 
     def answer_text(self, answer: Value) -> Said:
-        return block_told(answer.value, self.modulus)
+        return _block_told(answer.value, self.modulus)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -412,7 +412,7 @@ class AffineMultiplier(Affine):
 
     @property
     def phrases(self) -> Phrases:
-        return Phrases(none=NONE, entry=say("Type the value in digits."))
+        return Phrases(none=_NONE, entry=say("Type the value in digits."))
 
     @property
     def canonical(self) -> tuple[object, ...]:
@@ -439,11 +439,11 @@ class AffineMultiplier(Affine):
         a = self.up * pow(self.across, -1, m) % m
         b = (self.cipher - a * self.plain) % m
         steps = (
-            Numbered((*first, *second), m),
-            Subtract(first, second, m),
-            Divide(self.across, self.up, m, "a"),
-            Shift(a, self.plain, self.cipher, m),
-            Check(a, b, self.plain2, m),
+            _Numbered((*first, *second), m),
+            _Subtract(first, second, m),
+            _Divide(self.across, self.up, m, "a"),
+            _Shift(a, self.plain, self.cipher, m),
+            _Check(a, b, self.plain2, m),
         )
         return Solution(Value(a), steps)
 
@@ -455,36 +455,36 @@ class AffineMultiplier(Affine):
 
 # ------------------------------------------------------------ reading, certificate
 
-in_numbers = reader(AffineEncryption, AffineDecryption, AffineMultiplier)
-WORDS = re.compile(
+_in_numbers = reader(AffineEncryption, AffineDecryption, AffineMultiplier)
+_WORDS = re.compile(
     r"(?:(?<=crypt )|(?<= to )|(?<= and )|(?<=sends )|(?<= of ))([A-Z]{1,2})\b(?! *x)", re.I
 )
 
 
 def read(statements: Sequence[str]) -> Phrased | None:
     """The problem of "encrypt K with 5x + 8 mod 26"; None for statements of another form."""
-    found: Phrased | None = in_numbers(
-        [WORDS.sub(lambda match: letters_as_numbers(match[1]), line) for line in statements]
+    found: Phrased | None = _in_numbers(
+        [_WORDS.sub(lambda match: letters_as_numbers(match[1]), line) for line in statements]
     )
     return found
 
 
-def certificate(problem: WithKey, answer: Value) -> Telling:
+def _certificate(problem: WithKey, answer: Value) -> Telling:
     """The block found is encrypted."""
     yield lead("Check.")
     yield say(
         "${chain}$.",
-        chain=put_in(problem.multiplier, problem.shift, answer.value, problem.modulus),
+        chain=_put_in(problem.multiplier, problem.shift, answer.value, problem.modulus),
     )
 
 
-def both_pairs(problem: AffineMultiplier, answer: Value) -> Telling:
+def _both_pairs(problem: AffineMultiplier, answer: Value) -> Telling:
     """Both blocks are encrypted with the key found."""
     a, m = answer.value, problem.modulus
     b = (problem.cipher - a * problem.plain) % m
     yield lead("Check.")
     for x in (problem.plain, problem.plain2):
-        yield say("${chain}$.", chain=put_in(a, b, x, m))
+        yield say("${chain}$.", chain=_put_in(a, b, x, m))
 
 
 KINDS = (
@@ -527,7 +527,7 @@ KINDS = (
             "decrypt 0 with 2x + 1 mod 3",
             "decrypt 12 with 10x + 30 mod 37",
         ),
-        certificate=certificate,
+        certificate=_certificate,
     ),
     Kind(
         problem=AffineMultiplier,
@@ -548,7 +548,7 @@ KINDS = (
             "multiplier that sends TH to QX and HE to RA mod 676",
             "multiplier that sends 3 to 3 and 5 to 5 mod 11",
         ),
-        certificate=both_pairs,
+        certificate=_both_pairs,
     ),
 )
 """What the house knows of these kinds."""

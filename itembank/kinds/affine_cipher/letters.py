@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from itembank.languages import Said, say
 from itembank.notation.building import added, dotted, equal
 
-A = ord("A")
+_A = ord("A")
 
 LENGTHS = {26: 1, 26**2: 2}
 """How many letters a block has, by the modulus."""
@@ -20,14 +20,14 @@ def in_letters(n: int, m: int) -> str | None:
     length = LENGTHS.get(m)
     if length is None:
         return None
-    return "".join(chr(A + n // 26**i % 26) for i in range(length - 1, -1, -1))
+    return "".join(chr(_A + n // 26**i % 26) for i in range(length - 1, -1, -1))
 
 
 def letters_as_numbers(word: str) -> str:
     """The number of one letter or two, as text: HI is 190."""
     n = 0
     for letter in word.upper():
-        n = 26 * n + ord(letter) - A
+        n = 26 * n + ord(letter) - _A
     return str(n)
 
 

@@ -11,11 +11,11 @@ from math import gcd
 from itembank.second_way import in_words
 from itembank.second_way.verdict import Undecided, done
 
-TRIED = 100_000
+_TRIED = 100_000
 """The largest modulus whose residues are all tried."""
 
-ALPHABET = "abcdefghijklmnopqrstuvwxyz"
-PAIRS = ["".join(pair) for pair in product(ALPHABET, repeat=2)]
+_ALPHABET = "abcdefghijklmnopqrstuvwxyz"
+_PAIRS = ["".join(pair) for pair in product(_ALPHABET, repeat=2)]
 
 
 @dataclass(frozen=True)
@@ -41,14 +41,14 @@ class Multiplier:
 
 Question = Block | Multiplier
 
-BLOCK = re.compile(
+_BLOCK = re.compile(
     r"(?<=crypt )[a-z]{1,2}\b|(?<=sends )[a-z]{1,2}\b|(?<= to )[a-z]{1,2}\b|(?<= and )[a-z]{1,2}\b"
 )
 
 
 def read(statement: str) -> Question | None:
     """The question of "decrypt q with 5x + 8 mod 26"; None for another form."""
-    lowered = BLOCK.sub(lambda match: str(number(match[0])), statement.lower())
+    lowered = _BLOCK.sub(lambda match: str(_number(match[0])), statement.lower())
     for way in ("encrypt", "decrypt"):
         if found := in_words.numbers(f"{way} # with #x + # mod #", lowered):
             block, a, b, m = found
@@ -61,14 +61,14 @@ def read(statement: str) -> Question | None:
     return None
 
 
-def number(word: str) -> int:
-    return ALPHABET.index(word) if len(word) == 1 else PAIRS.index(word)
+def _number(word: str) -> int:
+    return _ALPHABET.index(word) if len(word) == 1 else _PAIRS.index(word)
 
 
-def found(question: Question) -> list[int]:
+def _found(question: Question) -> list[int]:
     m = question.modulus
-    if m > TRIED:
-        raise Undecided(f"more than {TRIED} residues to try")
+    if m > _TRIED:
+        raise Undecided(f"more than {_TRIED} residues to try")
     match question:
         case Block("encrypt", x, a, b):
             return [(a * x + b) % m]
@@ -78,9 +78,9 @@ def found(question: Question) -> list[int]:
             return [a for a in range(m) if len({(y - a * x) % m for x, y in pairs}) == 1]
 
 
-def only(question: Question) -> int | None:
-    right = found(question)
+def _only(question: Question) -> int | None:
+    right = _found(question)
     return right[0] if len(right) == 1 else None
 
 
-KIND = in_words.number_kind(only, done("every number of the alphabet was tried"))
+KIND = in_words.number_kind(_only, done("every number of the alphabet was tried"))

@@ -11,7 +11,7 @@ from itembank.languages import say
 # ------------------------------------------------------------ encryption
 
 
-def counted_from_one(w: Any) -> ValueFound:
+def _counted_from_one(w: Any) -> ValueFound:
     if LENGTHS.get(w.modulus) != 1:
         return None
     return (w.multiplier * (w.block + 1) + w.shift) % w.modulus, say(
@@ -19,19 +19,19 @@ def counted_from_one(w: Any) -> ValueFound:
     )
 
 
-def shift_first(w: Any) -> ValueFound:
+def _shift_first(w: Any) -> ValueFound:
     return w.multiplier * (w.block + w.shift) % w.modulus, say(
         "If you added the shift first: the multiplier belongs to the block alone."
     )
 
 
-def shift_forgotten(w: Any) -> ValueFound:
+def _shift_forgotten(w: Any) -> ValueFound:
     return w.multiplier * w.block % w.modulus, say(
         "If you only multiplied: the shift ${b}$ has to be added.", b=w.shift
     )
 
 
-def key_exchanged(w: Any) -> ValueFound:
+def _key_exchanged(w: Any) -> ValueFound:
     return (w.shift * w.block + w.multiplier) % w.modulus, say(
         "If you multiplied by {b} and added {a}: check which number stands before $x$.",
         a=w.multiplier,
@@ -39,7 +39,7 @@ def key_exchanged(w: Any) -> ValueFound:
     )
 
 
-def decrypted(w: Any) -> ValueFound:
+def _decrypted(w: Any) -> ValueFound:
     a, m = pow(w.multiplier, -1, w.modulus), w.modulus
     return a * (w.block - w.shift) % m, say(
         "If you solved for $x$: that decrypts. To encrypt, the block is put in for $x$."
@@ -47,32 +47,32 @@ def decrypted(w: Any) -> ValueFound:
 
 
 ENCRYPTION: dict[str, Callable[[Any], ValueFound]] = {
-    "counted-from-one": counted_from_one,
-    "shift-first": shift_first,
-    "shift-forgotten": shift_forgotten,
-    "key-exchanged": key_exchanged,
-    "decrypted": decrypted,
+    "counted-from-one": _counted_from_one,
+    "shift-first": _shift_first,
+    "shift-forgotten": _shift_forgotten,
+    "key-exchanged": _key_exchanged,
+    "decrypted": _decrypted,
 }
 """In the order of the method."""
 
 # ------------------------------------------------------------ decryption
 
 
-def encrypted_again(w: Any) -> ValueFound:
+def _encrypted_again(w: Any) -> ValueFound:
     return (w.multiplier * w.block + w.shift) % w.modulus, say(
         "If you put the block in for $x$: that encrypts it once more. The block is the result, and "
         "$x$ is wanted."
     )
 
 
-def shift_added(w: Any) -> ValueFound:
+def _shift_added(w: Any) -> ValueFound:
     a = pow(w.multiplier, -1, w.modulus)
     return a * (w.block + w.shift) % w.modulus, say(
         "Check the sign of the shift: it was added, so it is taken off."
     )
 
 
-def shift_left(w: Any) -> ValueFound:
+def _shift_left(w: Any) -> ValueFound:
     a = pow(w.multiplier, -1, w.modulus)
     return a * w.block % w.modulus, say(
         "If you multiplied the block by the inverse of {a} at once: the shift ${b}$ has to be "
@@ -82,7 +82,7 @@ def shift_left(w: Any) -> ValueFound:
     )
 
 
-def shift_taken_last(w: Any) -> ValueFound:
+def _shift_taken_last(w: Any) -> ValueFound:
     a = pow(w.multiplier, -1, w.modulus)
     return (a * w.block - w.shift) % w.modulus, say(
         "If you took off the shift after multiplying by the inverse: it was added last, so it is "
@@ -90,7 +90,7 @@ def shift_taken_last(w: Any) -> ValueFound:
     )
 
 
-def multiplied_again(w: Any) -> ValueFound:
+def _multiplied_again(w: Any) -> ValueFound:
     return w.multiplier * (w.block - w.shift) % w.modulus, say(
         "If you multiplied by {a} once more: to undo it, the inverse of {a} modulo {m} is needed.",
         a=w.multiplier,
@@ -98,7 +98,7 @@ def multiplied_again(w: Any) -> ValueFound:
     )
 
 
-def divided_as_integers(w: Any) -> ValueFound:
+def _divided_as_integers(w: Any) -> ValueFound:
     rest = (w.block - w.shift) % w.modulus
     if rest % w.multiplier == 0:
         return None
@@ -110,46 +110,46 @@ def divided_as_integers(w: Any) -> ValueFound:
 
 
 DECRYPTION: dict[str, Callable[[Any], ValueFound]] = {
-    "encrypted-again": encrypted_again,
-    "shift-added": shift_added,
-    "shift-left": shift_left,
-    "multiplied-again": multiplied_again,
-    "divided-as-integers": divided_as_integers,
-    "shift-taken-last": shift_taken_last,
+    "encrypted-again": _encrypted_again,
+    "shift-added": _shift_added,
+    "shift-left": _shift_left,
+    "multiplied-again": _multiplied_again,
+    "divided-as-integers": _divided_as_integers,
+    "shift-taken-last": _shift_taken_last,
 }
 """In the order of the method."""
 
 # ------------------------------------------------------------ the multiplier
 
 
-def differences_crossed(w: Any) -> ValueFound:
+def _differences_crossed(w: Any) -> ValueFound:
     return -w.up * pow(w.across, -1, w.modulus) % w.modulus, say(
         "Check the signs: both differences are taken in the same order."
     )
 
 
-def directions_exchanged(w: Any) -> ValueFound:
+def _directions_exchanged(w: Any) -> ValueFound:
     return w.across * pow(w.up, -1, w.modulus) % w.modulus, say(
         "If you solved for the multiplier of the way back: $a$ stands with the blocks before the "
         "encryption."
     )
 
 
-def multiplied_differences(w: Any) -> ValueFound:
+def _multiplied_differences(w: Any) -> ValueFound:
     return w.up * w.across % w.modulus, say(
         "If you multiplied the two differences: one of them has to be divided by the other, that "
         "is multiplied by its inverse."
     )
 
 
-def shift_taken_for_it(w: Any) -> ValueFound:
+def _shift_taken_for_it(w: Any) -> ValueFound:
     a = w.up * pow(w.across, -1, w.modulus)
     return (w.cipher - a * w.plain) % w.modulus, say(
         "That is the shift. The multiplier is asked for."
     )
 
 
-def without_a_difference(w: Any) -> ValueFound:
+def _without_a_difference(w: Any) -> ValueFound:
     if gcd(w.plain, w.modulus) > 1:
         return None
     return w.cipher * pow(w.plain, -1, w.modulus) % w.modulus, say(
@@ -159,10 +159,10 @@ def without_a_difference(w: Any) -> ValueFound:
 
 
 MULTIPLIER: dict[str, Callable[[Any], ValueFound]] = {
-    "without-a-difference": without_a_difference,
-    "differences-crossed": differences_crossed,
-    "directions-exchanged": directions_exchanged,
-    "multiplied-differences": multiplied_differences,
-    "shift-for-multiplier": shift_taken_for_it,
+    "without-a-difference": _without_a_difference,
+    "differences-crossed": _differences_crossed,
+    "directions-exchanged": _directions_exchanged,
+    "multiplied-differences": _multiplied_differences,
+    "shift-for-multiplier": _shift_taken_for_it,
 }
 """In the order of the method."""

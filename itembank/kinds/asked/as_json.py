@@ -14,10 +14,10 @@ from itembank.values.answer import Absent, Answer, Pairs, ResidueSet, Truth, Val
 
 Json = dict[str, Any]
 
-MOST_LISTED = 10_000
+_MOST_LISTED = 10_000
 """Longer lists of solutions or classes are null."""
 
-EXACT = 2**53 - 1
+_EXACT = 2**53 - 1
 """The largest integer that every reader of JSON holds exactly (RFC 8259, 6); longer ones are
 strings of digits."""
 
@@ -30,28 +30,28 @@ def document(asked: Asked, solution: Solution[Any]) -> Json:
         "statement": list(problem.statement),
         "kind": problem.kind,
         "ask": asked.ask,
-        **plain_data(answer(solution.answer, problem, kind, asked.ask)),
-        **plain_data(line(problem, solution)),
-        "notes": [one_line(note) for note in asked.notes],
+        **_plain_data(_answer(solution.answer, problem, kind, asked.ask)),
+        **_plain_data(_line(problem, solution)),
+        "notes": [_one_line(note) for note in asked.notes],
         "steps": [
-            {"step": step.name, "effort": step.effort, **plain_data(step)}
+            {"step": step.name, "effort": step.effort, **_plain_data(step)}
             for step in solution.steps
         ],
     }
 
 
-def answer(found: Answer, problem: Problem, kind: Kind, ask: str) -> Json:
+def _answer(found: Answer, problem: Problem, kind: Kind, ask: str) -> Json:
     """The type of the answer, whether it exists, the modulus of the question, and the answer."""
     modulus = getattr(problem, "asked_modulo", problem.modulus)
     match found:
         case ResidueSet():
-            told = {**of_residues(found), **value_asked(found, ask)}
+            told = {**_of_residues(found), **_value_asked(found, ask)}
             head = {"type": "residues", "exists": bool(found), "modulus": modulus}
-            return {**head, **told, **why_none(problem, found)}
+            return {**head, **told, **_why_none(problem, found)}
         case Pairs(m, pairs):
             head = {"type": "pairs", "exists": bool(pairs), "modulus": modulus}
-            few = [list(p) for p in pairs[:MOST_LISTED]]
-            listed = few if len(pairs) <= MOST_LISTED else None
+            few = [list(p) for p in pairs[:_MOST_LISTED]]
+            listed = few if len(pairs) <= _MOST_LISTED else None
             return {**head, "solutions_modulo": m, "count": len(pairs), "solutions": listed}
         case Value(value):
             shown = kind.digits(problem, value) if kind.digits else value
@@ -60,11 +60,11 @@ def answer(found: Answer, problem: Problem, kind: Kind, ask: str) -> Json:
         case Truth(holds):
             return {"type": "truth", "exists": True, "modulus": modulus, "value": holds}
         case Absent(reason):
-            told = {"value": None, "reason": one_line(reason)}
+            told = {"value": None, "reason": _one_line(reason)}
             return {"type": kind.value, "exists": False, "modulus": modulus, **told}
 
 
-def line(problem: Problem, solution: Solution[Any]) -> Json:
+def _line(problem: Problem, solution: Solution[Any]) -> Json:
     """Of an equation over the integers: a solution, and the step from one to the next."""
     of = getattr(problem, "line", None)
     if of is None:
@@ -76,18 +76,18 @@ def line(problem: Problem, solution: Solution[Any]) -> Json:
     return {"type": "line", "point": list(point), "direction": list(direction)}
 
 
-def of_residues(found: ResidueSet) -> Json:
+def _of_residues(found: ResidueSet) -> Json:
     """A set as its classes and residues, null where too long to list."""
-    few_classes = found.class_count <= MOST_LISTED
+    few_classes = found.class_count <= _MOST_LISTED
     return {
         "solutions_modulo": found.modulus,
         "count": found.count,
         "classes": [list(c) for c in found.classes()] if few_classes else None,
-        "solutions": list(found.residues()) if found.count <= MOST_LISTED else None,
+        "solutions": list(found.residues()) if found.count <= _MOST_LISTED else None,
     }
 
 
-def value_asked(found: ResidueSet, ask: str) -> Json:
+def _value_asked(found: ResidueSet, ask: str) -> Json:
     """The one number or truth that was asked for of a set."""
     if ask == "how many":
         return {"value": found.count}
@@ -96,30 +96,30 @@ def value_asked(found: ResidueSet, ask: str) -> Json:
     return {}
 
 
-def why_none(problem: Problem, found: ResidueSet) -> Json:
+def _why_none(problem: Problem, found: ResidueSet) -> Json:
     """Of a set that is empty because there are no such things: why."""
     why = getattr(problem, "why_none", None)
     reason = why(found) if why else None
-    return {"reason": one_line(reason)} if reason else {}
+    return {"reason": _one_line(reason)} if reason else {}
 
 
-def one_line(said: Said | str) -> str:
+def _one_line(said: Said | str) -> str:
     """A message, or prose with formulas, as plain text."""
     return plain.inlines(prose(said)) if isinstance(said, str) else Speaker().text(said)
 
 
-def plain_data(value: Any) -> Any:
-    """A step or an answer with its numbers; integers beyond EXACT as strings of digits."""
+def _plain_data(value: Any) -> Any:
+    """A step or an answer with its numbers; integers beyond _EXACT as strings of digits."""
     if isinstance(value, int) and not isinstance(value, bool):
-        return value if abs(value) <= EXACT else str(value)
+        return value if abs(value) <= _EXACT else str(value)
     if isinstance(value, Said):
-        return one_line(value)
+        return _one_line(value)
     if is_dataclass(value):
-        return {f.name: plain_data(getattr(value, f.name)) for f in fields(value)}
+        return {f.name: _plain_data(getattr(value, f.name)) for f in fields(value)}
     if isinstance(value, dict):
-        return {str(k): plain_data(v) for k, v in value.items()}
+        return {str(k): _plain_data(v) for k, v in value.items()}
     if hasattr(value, "_asdict"):
-        return plain_data(value._asdict())
+        return _plain_data(value._asdict())
     if isinstance(value, Sequence) and not isinstance(value, str):
-        return [plain_data(v) for v in value]
+        return [_plain_data(v) for v in value]
     return value

@@ -29,7 +29,7 @@ from itembank.notation.tree import (
 from itembank.values.errors import StatementError
 from itembank.values.worded import worded
 
-COEFFICIENT = re.compile(r"(?<![\w)^!/.])([0-9]+ ?/ ?[0-9]+) ?(?=[A-Za-z(])(?! ?(?:mod|and|or)\b)")
+_COEFFICIENT = re.compile(r"(?<![\w)^!/.])([0-9]+ ?/ ?[0-9]+) ?(?=[A-Za-z(])(?! ?(?:mod|and|or)\b)")
 """A fraction before a letter or a bracket: 1/3 x is (1/3)x."""
 
 
@@ -57,13 +57,13 @@ class Fraction:
         )
 
 
-def bracketed(line: str) -> str:
+def _bracketed(line: str) -> str:
     """The line with brackets round a fraction that is a coefficient.
 
-    >>> bracketed("1/3 x = 2/5 mod 7")
+    >>> _bracketed("1/3 x = 2/5 mod 7")
     '(1/3)x = 2/5 mod 7'
     """
-    return COEFFICIENT.sub(r"(\1)", line)
+    return _COEFFICIENT.sub(r"(\1)", line)
 
 
 def whole(line: str) -> tuple[str, tuple[Fraction, ...]]:
@@ -71,20 +71,20 @@ def whole(line: str) -> tuple[str, tuple[Fraction, ...]]:
 
     StatementError where a denominator has no inverse, or holds the unknown.
     """
-    tree = formula(bracketed(line))
+    tree = formula(_bracketed(line))
     if not isinstance(tree, Modulo):
         return line, ()
     m = abs(integer(tree.modulus, line))
     if m == 0:
         return line, ()
-    reader = Whole(line, m)
+    reader = _Whole(line, m)
     inside = reader.of(tree.inside)
     if not reader.found:
         return line, ()
     return plain.typed(Modulo(inside, tree.modulus)), tuple(reader.found)
 
 
-class Whole:
+class _Whole:
     """Replaces the fractions of one line, and keeps what it found."""
 
     def __init__(self, line: str, m: int) -> None:
@@ -96,7 +96,7 @@ class Whole:
         match node:
             case Quotient(top, bottom):
                 return self.quotient(node, top, bottom)
-            case Power(base, exponent) if (e := negative(exponent)) is not None:
+            case Power(base, exponent) if (e := _negative(exponent)) is not None:
                 return self.inverse_power(node, base, e)
             case Power(base, exponent):
                 return Power(self.of(base), exponent)
@@ -104,7 +104,7 @@ class Whole:
                 replaced = self.of(inside)
                 return replaced if isinstance(replaced, Number) else Group(replaced)
             case Product(factors, dot):
-                return product([self.of(factor) for factor in factors], dot)
+                return _product([self.of(factor) for factor in factors], dot)
         return replace(node, **dict(self.parts(node)))
 
     def parts(self, node: Math) -> Iterator[tuple[str, Any]]:
@@ -117,7 +117,7 @@ class Whole:
         return self.of(value) if isinstance(value, Math) else value
 
     def quotient(self, node: Math, top: Math, bottom: Math) -> Math:
-        if has_letters(bottom):
+        if _has_letters(bottom):
             raise StatementError(
                 worded(
                     "{line}: expected a number under the fraction bar, found {math}; multiply both "
@@ -127,13 +127,13 @@ class Whole:
                 )
             )
         b = integer(bottom, self.line)
-        if not has_letters(top):
+        if not _has_letters(top):
             return Number(self.value(node, integer(top, self.line), b))
         value = self.value(Quotient(Number(1), bottom), 1, b)
-        return product([Number(value), Group(self.of(top))], False)
+        return _product([Number(value), Group(self.of(top))], False)
 
     def inverse_power(self, node: Math, base: Math, e: int) -> Math:
-        if has_letters(base):
+        if _has_letters(base):
             raise StatementError(
                 worded(
                     "{line}: expected an exponent of at least 0 for the unknown, got {what}; "
@@ -169,13 +169,13 @@ class Whole:
         return found
 
 
-def product(factors: list[Math], dot: bool) -> Math:
+def _product(factors: list[Math], dot: bool) -> Math:
     """The factors side by side, with a dot where two numbers meet."""
     pairs = pairwise(factors)
     return Product(tuple(factors), dot or any(isinstance(b, Number) for _a, b in pairs))
 
 
-def negative(exponent: Math) -> int | None:
+def _negative(exponent: Math) -> int | None:
     """e of an exponent -e; None for any other."""
     match exponent:
         case Number(value) if value < 0:
@@ -185,5 +185,5 @@ def negative(exponent: Math) -> int | None:
     return None
 
 
-def has_letters(node: Math) -> bool:
+def _has_letters(node: Math) -> bool:
     return any(isinstance(part, Letter) for part in walk(node))

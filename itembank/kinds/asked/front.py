@@ -24,10 +24,10 @@ from itembank.values.worded import worded
 if TYPE_CHECKING:
     from itembank.kinds.asked.fractions import Fraction
 
-AS_IT_IS = re.compile(r"\s*(?:isbn|iban|lift|claim)\b", re.IGNORECASE)
+_AS_IT_IS = re.compile(r"\s*(?:isbn|iban|lift|claim)\b", re.IGNORECASE)
 """Statements of a form of their own, in which `?` and commas mean something else."""
 
-SAME = (
+_SAME = (
     (re.compile("[−–—]"), "-"),
     (re.compile("[×·⋅∙]"), "*"),
     (re.compile("÷"), "/"),
@@ -43,7 +43,7 @@ SAME = (
 )
 """Other ways to write the same."""
 
-VERBS = frozenset(
+_VERBS = frozenset(
     [
         "solve",
         "find",
@@ -70,9 +70,9 @@ VERBS = frozenset(
 )
 """What a question may begin with, and what is asked without it just the same."""
 
-ARTICLES = frozenset({"a", "an"})
+_ARTICLES = frozenset({"a", "an"})
 
-FILLERS = frozenset(
+_FILLERS = frozenset(
     [
         "solution",
         "solutions",
@@ -106,7 +106,7 @@ FILLERS = frozenset(
 )
 """What a congruence may begin with."""
 
-SEPARATORS = frozenset({";", ",", "and", "&"})
+_SEPARATORS = frozenset({";", ",", "and", "&"})
 
 
 @dataclass(frozen=True)
@@ -123,7 +123,7 @@ class Asked:
 
 
 @dataclass(frozen=True)
-class Question:
+class _Question:
     """What is typed, as plain statements; `ask` is "" where the statements say it."""
 
     lines: tuple[str, ...]
@@ -141,18 +141,18 @@ def asked(typed: Sequence[str]) -> Asked:
     'system'
     """
     text = "; ".join(line.strip() for line in typed)
-    if AS_IT_IS.match(text):
-        return of(problem_from(list(typed)), Question(tuple(typed)))
+    if _AS_IT_IS.match(text):
+        return _of(problem_from(list(typed)), _Question(tuple(typed)))
     try:
-        question = question_of(text)
-        return of(problem_of(question), question)
+        question = _question_of(text)
+        return _of(_problem_of(question), question)
     except StatementError as reason:
         from itembank.kinds.asked.refusals import instead_of
 
         raise instead_of(reason, " ".join(text.split())) from None
 
 
-def of(problem: Problem, question: Question) -> Asked:
+def _of(problem: Problem, question: _Question) -> Asked:
     asks = problem.signature.asks
     ask = question.ask if question.ask in asks else asks[0]
     notes = [fraction.told for fraction in question.fractions]
@@ -168,13 +168,13 @@ def of(problem: Problem, question: Question) -> Asked:
     return Asked(problem, ask, tuple(notes), in_words=ask == question.ask)
 
 
-COUNTED = frozenset({"linear", "polynomial", "power_root"})
+_COUNTED = frozenset({"linear", "polynomial", "power_root"})
 """The kinds whose solutions are counted by a kind of its own."""
 
 
-def problem_of(question: Question) -> Problem:
+def _problem_of(question: _Question) -> Problem:
     problem = problem_from(question.lines)
-    if question.ask == "how many" and problem.kind in COUNTED:
+    if question.ask == "how many" and problem.kind in _COUNTED:
         return problem_from([f"number of solutions of {question.lines[0]}"])
     return problem
 
@@ -182,90 +182,90 @@ def problem_of(question: Question) -> Problem:
 # ------------------------------------------------------------ words
 
 
-def question_of(text: str) -> Question:
+def _question_of(text: str) -> _Question:
     """The plain statements of what is typed."""
-    text = normalised(text)
-    if phrase_may_fit(text):
+    text = _normalised(text)
+    if _phrase_may_fit(text):
         from itembank.kinds.asked import phrases
 
-        text = without_verbs(text)
+        text = _without_verbs(text)
         found = phrases.fitted(text)
         if found is not None:
             phrase, slots = found
             if phrase.statement == "{c}":
-                return congruences(slots["c"], phrase.ask)
-            return Question((phrase.statement.format(**dict(filled(slots))),))
-    return congruences(text)
+                return _congruences(slots["c"], phrase.ask)
+            return _Question((phrase.statement.format(**dict(_filled(slots))),))
+    return _congruences(text)
 
 
-LATEX = re.compile(r"[\\${}]")
+_LATEX = re.compile(r"[\\${}]")
 """What shows that a text is LaTeX."""
 
 
-def normalised(text: str) -> str:
+def _normalised(text: str) -> str:
     """The text without LaTeX, with one sign for each thing and nothing after its end."""
-    if LATEX.search(text):
+    if _LATEX.search(text):
         from itembank.kinds.asked import latex
 
         text = latex.plainly(text)
-    for pattern, sign in SAME:
+    for pattern, sign in _SAME:
         text = pattern.sub(sign, text)
-    text = "; ".join(filter(None, (ended(line) for line in text.splitlines())))
+    text = "; ".join(filter(None, (_ended(line) for line in text.splitlines())))
     text = " ".join(text.split())
-    text = ASKED_FOR.sub("", BARE_MODULUS.sub(r" mod \1", text) if bare(text) else text)
-    text = unbracketed_modulus(ended(with_remainders(text)))
-    return f"({within(text)})" if text.startswith("((") else text
+    text = _ASKED_FOR.sub("", _BARE_MODULUS.sub(r" mod \1", text) if _bare(text) else text)
+    text = _unbracketed_modulus(_ended(_with_remainders(text)))
+    return f"({_within(text)})" if text.startswith("((") else text
 
 
-BARE_MODULUS = re.compile(r"(?<=[0-9A-Za-z)]) \((\d+)\)(?= ?(?:[.,;]|and\b|$))")
+_BARE_MODULUS = re.compile(r"(?<=[0-9A-Za-z)]) \((\d+)\)(?= ?(?:[.,;]|and\b|$))")
 """A modulus in brackets and no more: x ≡ 2 (7)."""
 
-ASKED_FOR = re.compile(r" ?[,;] ?[A-Za-z] ?[=≡][ ?]*$")
+_ASKED_FOR = re.compile(r" ?[,;] ?[A-Za-z] ?[=≡][ ?]*$")
 """What is left to fill in: x = ?"""
 
-LEAVES = re.compile(r"\bleaves? (?:a |the )?remainder\b", re.IGNORECASE)
+_LEAVES = re.compile(r"\bleaves? (?:a |the )?remainder\b", re.IGNORECASE)
 
-A_NUMBER = re.compile(
+_A_NUMBER = re.compile(
     r"\b(?:what|which|an?|the)(?: \w+)? (?:number|integer)(?: that| which)?(?= leaves?\b)",
     re.IGNORECASE,
 )
 """What leaves a remainder, where it has no name."""
 
-REMAINDER = re.compile(
+_REMAINDER = re.compile(
     r"((?:(?:\band|[,;]) )*)\b(leaves? )?(?:(?:a |the )?remainder (?:of )?)?(\d+) "
     r"(?:when|if|on|upon) (?:it is |being )?(?:divided|division) by (\d+)",
     re.IGNORECASE,
 )
 
 
-def bare(text: str) -> bool:
+def _bare(text: str) -> bool:
     """Whether a modulus can be a number in brackets: no other is named."""
-    return is_related(text) and not has_modulus(text)
+    return _is_related(text) and not _has_modulus(text)
 
 
-def with_remainders(text: str) -> str:
+def _with_remainders(text: str) -> str:
     """Congruences for "x leaves remainder 2 when divided by 3 and remainder 3 when ..."."""
-    if LEAVES.search(text) is None:
+    if _LEAVES.search(text) is None:
         return text
-    return REMAINDER.sub(congruent, A_NUMBER.sub("x", text))
+    return _REMAINDER.sub(_congruent, _A_NUMBER.sub("x", text))
 
 
-def congruent(found: re.Match[str]) -> str:
+def _congruent(found: re.Match[str]) -> str:
     joint, leaves, remainder, divisor = found.groups(default="")
     return f"{joint}{'= ' if leaves and not joint else ''}{remainder} mod {divisor}"
 
 
-def ended(text: str) -> str:
+def _ended(text: str) -> str:
     """The text without the punctuation that ends it."""
     return text.strip().rstrip(".,;:? ")
 
 
-def phrase_may_fit(text: str) -> bool:
+def _phrase_may_fit(text: str) -> bool:
     """Whether words stand there, or the signs of a phrase that has none."""
     return any(token.is_word and token.text != "mod" for token in tokens(text)) or "1/" in text
 
 
-def without_verbs(text: str) -> str:
+def _without_verbs(text: str) -> str:
     """The text after Solve, Find all, What is the, ..."""
     row = tokens(text)
     i = 0
@@ -273,43 +273,43 @@ def without_verbs(text: str) -> str:
         word, after = row[i].text.lower(), row[i + 1].text.lower() if i + 1 < len(row) else ""
         if word in {"what", "what's", "whats"}:
             i += 1 + (after in {"is", "are"})
-        elif word in VERBS or (word in ARTICLES and row[i + 1 : i + 2] and row[i + 1].is_word):
+        elif word in _VERBS or (word in _ARTICLES and row[i + 1 : i + 2] and row[i + 1].is_word):
             i += 1
         else:
             break
     return text[row[i].start :] if i < len(row) else text
 
 
-def filled(slots: dict[str, str]) -> Iterator[tuple[str, str]]:
+def _filled(slots: dict[str, str]) -> Iterator[tuple[str, str]]:
     """What a plain statement says for each slot."""
     for slot, text in slots.items():
         if slot == "digits":
             from itembank.kinds.asked.phrases import NUMBER_WORDS
 
             n = NUMBER_WORDS.get(text.lower()) or int(text)
-            if not 1 <= n <= MOST_DIGITS:
+            if not 1 <= n <= _MOST_DIGITS:
                 raise StatementError(
                     worded(
                         "last {text} digits: expected 1 to {most_digits} of them, got {n}",
                         text=text,
-                        most_digits=MOST_DIGITS,
+                        most_digits=_MOST_DIGITS,
                         n=n,
                     )
                 )
             yield slot, str(10**n)
         elif slot == "list":
-            yield slot, ", ".join(listed(text))
+            yield slot, ", ".join(_listed(text))
         else:
-            yield slot, within(text)
+            yield slot, _within(text)
 
 
-MOST_DIGITS = 40
+_MOST_DIGITS = 40
 """How many last digits may be asked for."""
 
 
-def listed(text: str) -> Iterator[str]:
+def _listed(text: str) -> Iterator[str]:
     """The numbers of `(12, 30)`, `12 and 30`, `12 30`."""
-    text = within(text)
+    text = _within(text)
     found: list[str] = []
     start, depth = 0, 0
     row = tokens(text)
@@ -323,10 +323,10 @@ def listed(text: str) -> Iterator[str]:
     return (number.strip() for number in found if number.strip())
 
 
-def within(text: str) -> str:
+def _within(text: str) -> str:
     """The inside of brackets round the whole text.
 
-    >>> within("(2 + 3)"), within("(2)(3)")
+    >>> _within("(2 + 3)"), _within("(2)(3)")
     ('2 + 3', '(2)(3)')
     """
     text = text.strip()
@@ -336,58 +336,58 @@ def within(text: str) -> str:
     for i, sign in enumerate(text):
         depth += (sign == "(") - (sign == ")")
         if depth == 0:
-            return within(text[1:-1]) if i == len(text) - 1 else text
+            return _within(text[1:-1]) if i == len(text) - 1 else text
     return text
 
 
 # ------------------------------------------------------------ congruences
 
 
-MAY_HOLD_A_FRACTION = re.compile(r"/|\^ ?\(? ?-|⁻")
+_MAY_HOLD_A_FRACTION = re.compile(r"/|\^ ?\(? ?-|⁻")
 
-OR = re.compile(r"[=≡].*\bor\b.*[=≡]", re.IGNORECASE)
+_OR = re.compile(r"[=≡].*\bor\b.*[=≡]", re.IGNORECASE)
 
 
-def congruences(text: str, ask: str = "") -> Question:
+def _congruences(text: str, ask: str = "") -> _Question:
     """The congruences of a text, a line each, with whole coefficients and moduli above 0."""
-    if OR.search(text):
+    if _OR.search(text):
         raise StatementError(
             worded(
                 "{text}: expected congruences that all hold, found 'or'; solve each by itself",
                 text=repr(text),
             )
         )
-    lines = [line.strip() for line in with_moduli(parted(without_fillers(text)))]
+    lines = [line.strip() for line in _with_moduli(_parted(_without_fillers(text)))]
     fractions: list[Fraction] = []
     negative: list[int] = []
     found: list[str] = []
     for line in lines:
         if any(sign in line for sign in "=≡"):
-            line, m = positive_modulus(line)
+            line, m = _positive_modulus(line)
             negative += [m] if m else []
-            if MAY_HOLD_A_FRACTION.search(line):
+            if _MAY_HOLD_A_FRACTION.search(line):
                 from itembank.kinds.asked.fractions import whole
 
                 line, new = whole(line)
                 fractions += new
         found.append(line)
-    return Question(
+    return _Question(
         tuple(found), ask, tuple(dict.fromkeys(fractions)), tuple(dict.fromkeys(negative))
     )
 
 
-def without_fillers(text: str) -> str:
+def _without_fillers(text: str) -> str:
     """The congruences after "the system of congruences", and the like."""
     row = tokens(text)
     if not any(token.text in RELATIONS for token in row):
         return text
     i = 0
-    while i < len(row) and (row[i].text.lower() in FILLERS | VERBS or row[i].text == ":"):
+    while i < len(row) and (row[i].text.lower() in _FILLERS | _VERBS or row[i].text == ":"):
         i += 1
     return text[row[i].start :] if i < len(row) else text
 
 
-def parted(text: str) -> list[str]:
+def _parted(text: str) -> list[str]:
     """The congruences that stand in one text.
 
     A semicolon always parts; a comma or "and" where a congruence stands on either side, or
@@ -395,100 +395,100 @@ def parted(text: str) -> list[str]:
     """
     found: list[str] = []
     start = 0
-    cuts = separators(text)
+    cuts = _separators(text)
     ends = [*(cut.start for cut in cuts[1:]), len(text)]
     for cut, end in zip(cuts, ends, strict=False):
         before, following = text[start : cut.start], text[cut.end : end]
-        if cut.text == ";" or not following.strip() or parts(before, following, found):
+        if cut.text == ";" or not following.strip() or _parts(before, following, found):
             found.append(before)
             start = cut.end
     found.append(text[start:])
-    lines = (LEADING.sub("", line).strip(" ,") for line in found)
-    return completed([line for line in lines if line])
+    lines = (_LEADING.sub("", line).strip(" ,") for line in found)
+    return _completed([line for line in lines if line])
 
 
-LEADING = re.compile(r"^[ ,]*(?:and\b|&)", re.IGNORECASE)
+_LEADING = re.compile(r"^[ ,]*(?:and\b|&)", re.IGNORECASE)
 
 
-def separators(text: str) -> list[Token]:
+def _separators(text: str) -> list[Token]:
     """What may part congruences: outside brackets."""
     found, depth = [], 0
     for token in tokens(text):
         depth += (token.text in "([") - (token.text in ")]")
-        if depth == 0 and token.text.lower() in SEPARATORS:
+        if depth == 0 and token.text.lower() in _SEPARATORS:
             found.append(token)
     return found
 
 
-def parts(before: str, after: str, earlier: list[str]) -> bool:
+def _parts(before: str, after: str, earlier: list[str]) -> bool:
     """Whether a comma or "and" between the two parts congruences."""
-    more = has_modulus(before) and has_modulus(after) and any(map(is_related, earlier))
-    return more or (is_related(before) and (is_related(after) or has_modulus(after)))
+    more = _has_modulus(before) and _has_modulus(after) and any(map(_is_related, earlier))
+    return more or (_is_related(before) and (_is_related(after) or _has_modulus(after)))
 
 
-def completed(lines: list[str]) -> list[str]:
+def _completed(lines: list[str]) -> list[str]:
     """The lines, with the left side of the line before where one has a residue alone."""
     found: list[str] = []
     for line in lines:
-        if found and has_modulus(line) and not is_related(line) and is_related(found[-1]):
+        if found and _has_modulus(line) and not _is_related(line) and _is_related(found[-1]):
             line = f"{re.split('[=≡]', found[-1])[0].strip()} = {line}"
         found.append(line)
     return found
 
 
-def is_related(text: str) -> bool:
+def _is_related(text: str) -> bool:
     return any(sign in text for sign in RELATIONS)
 
 
-MODULUS = re.compile(r"\bmod\b|(?<=[0-9])mod\b|mod(?=[0-9])")
+_MODULUS = re.compile(r"\bmod\b|(?<=[0-9])mod\b|mod(?=[0-9])")
 
 
-def has_modulus(text: str) -> bool:
-    return MODULUS.search(text) is not None
+def _has_modulus(text: str) -> bool:
+    return _MODULUS.search(text) is not None
 
 
-SWAPPED = re.compile(
+_SWAPPED = re.compile(
     r"(?P<left>[^=≡<>]+?),? ?\bmod (?P<modulus>[^=≡<>]+?) ?(?:==|=|≡) ?(?P<right>[^=≡<>]+)"
 )
 
 
-def with_moduli(lines: list[str]) -> Iterator[str]:
+def _with_moduli(lines: list[str]) -> Iterator[str]:
     """The lines, each with a modulus: that of the last one holds for those before it.
 
     x mod 7 = 3 is x = 3 mod 7.
     """
-    lines = [swapped(line) for line in lines]
-    last = MODULUS.split(lines[-1], maxsplit=1) if lines and len(lines) > 1 else []
+    lines = [_swapped(line) for line in lines]
+    last = _MODULUS.split(lines[-1], maxsplit=1) if lines and len(lines) > 1 else []
     for line in lines:
-        alone = len(last) == 2 and not has_modulus(line) and "<" not in line
-        yield f"{line} mod {last[1].strip()}" if alone and is_related(line) else line
+        alone = len(last) == 2 and not _has_modulus(line) and "<" not in line
+        yield f"{line} mod {last[1].strip()}" if alone and _is_related(line) else line
 
 
-def swapped(line: str) -> str:
-    match = SWAPPED.fullmatch(line)
-    if match is None or has_modulus(match["right"]):
+def _swapped(line: str) -> str:
+    match = _SWAPPED.fullmatch(line)
+    if match is None or _has_modulus(match["right"]):
         return line
     return f"{match['left'].strip()} = {match['right']} mod {match['modulus'].strip()}"
 
 
-NEGATIVE = re.compile(r"(?P<before>.*\bmod) ?\(?- ?(?P<m>[0-9]{1,400})\)?")
+_NEGATIVE = re.compile(r"(?P<before>.*\bmod) ?\(?- ?(?P<m>[0-9]{1,400})\)?")
 
 
-def positive_modulus(line: str) -> tuple[str, int]:
+def _positive_modulus(line: str) -> tuple[str, int]:
     """The congruence modulo |m|, and the negative m that was typed; 0 where none was."""
-    match = NEGATIVE.fullmatch(line)
+    match = _NEGATIVE.fullmatch(line)
     if match is None or int(match["m"]) == 0:
         return line, 0
     return f"{match['before']} {match['m']}", -int(match["m"])
 
 
-def unbracketed_modulus(text: str) -> str:
+def _unbracketed_modulus(text: str) -> str:
     """The text with `mod m` for `(mod m)` and `, mod m`."""
     row = tokens(text)
     found, start, i = "", 0, 0
     while i < len(row):
         opens = row[i].text in "([" and row[i + 1 : i + 2] and row[i + 1].text.lower() == "mod"
-        closing = closing_bracket(row, i) if opens else None
+        closing = _closing_bracket(row, i) if opens else None
         if closing is not None:
             found += text[start : row[i].start].rstrip(" ,") + " "
             found += text[row[i + 1].start : row[closing].start].rstrip()
@@ -497,7 +497,7 @@ def unbracketed_modulus(text: str) -> str:
     return re.sub(r" ?, ?mod\b", " mod", found + text[start:])
 
 
-def closing_bracket(row: Sequence[Token], i: int) -> int | None:
+def _closing_bracket(row: Sequence[Token], i: int) -> int | None:
     depth = 0
     for j in range(i, len(row)):
         depth += (row[j].text in "([") - (row[j].text in ")]")

@@ -10,9 +10,9 @@ from collections.abc import Callable
 from itembank.values.errors import StatementError
 from itembank.values.worded import worded
 
-TOKEN = re.compile(r"\\[A-Za-z]+\*?|\\.|\s+|[0-9]+|.", re.DOTALL)
+_TOKEN = re.compile(r"\\[A-Za-z]+\*?|\\.|\s+|[0-9]+|.", re.DOTALL)
 
-SIGNS = {
+_SIGNS = {
     "equiv": "≡", "cong": "≡", "cdot": "*", "times": "*", "ast": "*", "div": "/", "pm": "±",
     "le": "<=", "leq": "<=", "leqslant": "<=", "lt": "<", "ge": ">=", "geq": ">=",
     "geqslant": ">=", "gt": ">", "ne": "!=", "neq": "!=", "mid": "|", "vert": "|",
@@ -20,7 +20,7 @@ SIGNS = {
     "log": "log", "ord": "ord", "ind": "ind", "bmod": " mod ", "mod": " mod ", "land": " and ",
     "wedge": " and ", "lbrace": " ", "rbrace": " ",
 }  # fmt: skip
-NOTHING = frozenset(
+_NOTHING = frozenset(
     [
         "left",
         "right",
@@ -41,15 +41,15 @@ NOTHING = frozenset(
         "ldots",
     ]
 )
-WORDS = frozenset(
+_WORDS = frozenset(
     {"text", "textrm", "textit", "mathrm", "mathit", "mathbf", "operatorname", "mbox"}
 )
-FRACTIONS = frozenset({"frac", "dfrac", "tfrac", "cfrac"})
-SYMBOLS = {"\\": "; ", ";": " ", ",": " ", ":": " ", "!": "", " ": " ", "%": "%", "&": "&"}
-FRACTION_ALONE = re.compile(r"[\s$]*\\[dtc]?frac\{[^{}]*\}\{[^{}]*\}[\s$.]*")
+_FRACTIONS = frozenset({"frac", "dfrac", "tfrac", "cfrac"})
+_SYMBOLS = {"\\": "; ", ";": " ", ",": " ", ":": " ", "!": "", " ": " ", "%": "%", "&": "&"}
+_FRACTION_ALONE = re.compile(r"[\s$]*\\[dtc]?frac\{[^{}]*\}\{[^{}]*\}[\s$.]*")
 """A fraction and nothing else, which is no Legendre symbol: that has its brackets typed."""
 
-ATOM = re.compile(r"[0-9]+|[A-Za-z]")
+_ATOM = re.compile(r"[0-9]+|[A-Za-z]")
 
 
 def plainly(text: str) -> str:
@@ -58,16 +58,16 @@ def plainly(text: str) -> str:
     >>> plainly(r"$\\tfrac{1}{3}x^{2} \\equiv 2 \\pmod{7}$")
     '(1/3)x^2 ≡ 2 (mod 7)'
     """
-    found = " ".join(Reader(text).read().split())
-    return found[1:-1] if FRACTION_ALONE.fullmatch(text) else found
+    found = " ".join(_Reader(text).read().split())
+    return found[1:-1] if _FRACTION_ALONE.fullmatch(text) else found
 
 
-class Reader:
+class _Reader:
     """One pass over the tokens of one text."""
 
     def __init__(self, text: str) -> None:
         self.text = text
-        self.tokens: list[str] = TOKEN.findall(text)
+        self.tokens: list[str] = _TOKEN.findall(text)
         self.i = 0
 
     def read(self) -> str:
@@ -104,18 +104,18 @@ class Reader:
         if token == "{":
             inside = self.until("}").strip()
             raised = before.rstrip()[-1:] in {"^", "_"}
-            return inside if ATOM.fullmatch(inside) or not raised else f"({inside})"
+            return inside if _ATOM.fullmatch(inside) or not raised else f"({inside})"
         return token
 
     def command(self, name: str) -> str:
-        if name in SYMBOLS:
-            return SYMBOLS[name]
-        if name in {"(", ")", "[", "]"} or name in NOTHING:
+        if name in _SYMBOLS:
+            return _SYMBOLS[name]
+        if name in {"(", ")", "[", "]"} or name in _NOTHING:
             return " "
         if name in {"{", "}"}:
             return " "
-        if name in SIGNS:
-            sign = SIGNS[name]
+        if name in _SIGNS:
+            sign = _SIGNS[name]
             return f"{sign} " if sign.isalpha() and not self.opens() else sign
         handler = self.handlers().get(name)
         if handler is None:
@@ -135,8 +135,8 @@ class Reader:
             "sqrt": self.root,
             "begin": self.environment,
             "end": self.environment,
-            **dict.fromkeys(FRACTIONS, self.fraction),
-            **dict.fromkeys(WORDS, self.words),
+            **dict.fromkeys(_FRACTIONS, self.fraction),
+            **dict.fromkeys(_WORDS, self.words),
         }
 
     def opens(self) -> bool:
@@ -174,7 +174,7 @@ class Reader:
             if run.isdecimal():
                 self.tokens[self.i : self.i + 1] = [run[0], run[1:]]
         inside = self.argument()
-        return inside if ATOM.fullmatch(inside) else f"({inside})"
+        return inside if _ATOM.fullmatch(inside) else f"({inside})"
 
     def root(self) -> str:
         degree = ""

@@ -27,7 +27,7 @@ class Phrase(NamedTuple):
     ask: str = ""
 
 
-MOD = "[of|for|mod] {m}"
+_MOD = "[of|for|mod] {m}"
 
 PHRASES = (
     # orders and inverses
@@ -53,15 +53,15 @@ PHRASES = (
     Phrase("fifth root|roots [of] {a} mod {m}", "x^5 = {a} mod {m}"),
     Phrase("{k} [-] th|rd|nd root|roots [of] {a} mod {m}", "x^{k} = {a} mod {m}"),
     # primitive roots
-    Phrase(f"primitive roots {MOD}", "primitive roots mod {m}"),
-    Phrase(f"[least|smallest] primitive root {MOD}", "least primitive root mod {m}"),
-    Phrase(f"number [of] primitive roots {MOD}", "number of primitive roots mod {m}"),
-    Phrase(f"how many primitive roots [are] [there] {MOD}", "number of primitive roots mod {m}"),
+    Phrase(f"primitive roots {_MOD}", "primitive roots mod {m}"),
+    Phrase(f"[least|smallest] primitive root {_MOD}", "least primitive root mod {m}"),
+    Phrase(f"number [of] primitive roots {_MOD}", "number of primitive roots mod {m}"),
+    Phrase(f"how many primitive roots [are] [there] {_MOD}", "number of primitive roots mod {m}"),
     Phrase("how many primitive roots does {m} have", "number of primitive roots mod {m}"),
-    Phrase(f"is there a|any primitive root {MOD}", "is there a primitive root mod {m}"),
+    Phrase(f"is there a|any primitive root {_MOD}", "is there a primitive root mod {m}"),
     Phrase("does {m} have a|any primitive root|roots", "is there a primitive root mod {m}"),
     Phrase("has {m} a primitive root", "is there a primitive root mod {m}"),
-    Phrase(f"is {{a}} a primitive root {MOD}", "is {a} a primitive root mod {m}"),
+    Phrase(f"is {{a}} a primitive root {_MOD}", "is {a} a primitive root mod {m}"),
     # remainders
     Phrase("remainder [of|when] {a} [is] divided by {m}", "{a} mod {m}"),
     Phrase("remainder [of] {a} mod {m}", "{a} mod {m}"),
@@ -90,7 +90,7 @@ PHRASES = (
         "how many quadratic residues [are] [there] mod|of {m}",
         "number of quadratic residues mod {m}",
     ),
-    Phrase(f"zero divisors {MOD}", "zero divisors mod {m}"),
+    Phrase(f"zero divisors {_MOD}", "zero divisors mod {m}"),
     Phrase("how many zero divisors [are] [there] mod {m}", "number of zero divisors mod {m}"),
     # indices
     Phrase("log|ind _ {b} ( {a} ) mod {m}", "index of {a} base {b} mod {m}"),
@@ -147,7 +147,7 @@ PHRASES = (
 Found = dict[str, str]
 
 
-class Piece(NamedTuple):
+class _Piece(NamedTuple):
     """A piece of a pattern: words of which one comes next, or a slot."""
 
     words: frozenset[str]
@@ -156,60 +156,60 @@ class Piece(NamedTuple):
 
 
 @cache
-def pieces(pattern: str) -> tuple[Piece, ...]:
-    return tuple(map(piece, pattern.split()))
+def _pieces(pattern: str) -> tuple[_Piece, ...]:
+    return tuple(map(_piece, pattern.split()))
 
 
-def piece(text: str) -> Piece:
+def _piece(text: str) -> _Piece:
     if text.startswith("{"):
-        return Piece(frozenset(), text[1:-1], False)
+        return _Piece(frozenset(), text[1:-1], False)
     if text.startswith("["):
-        return Piece(frozenset(text[1:-1].split("|")), "", True)
-    return Piece(frozenset(text.split("|")), "", False)
+        return _Piece(frozenset(text[1:-1].split("|")), "", True)
+    return _Piece(frozenset(text.split("|")), "", False)
 
 
 def fitted(text: str) -> tuple[Phrase, Found] | None:
     """The first phrase that the whole text fits, with what stands in its slots."""
     found = tokens(text)
     for phrase in PHRASES:
-        slots = fit(pieces(phrase.pattern), found, text)
+        slots = _fit(_pieces(phrase.pattern), found, text)
         if slots is not None:
             return phrase, slots
     return None
 
 
-def fit(pattern: tuple[Piece, ...], row: tuple[Token, ...], text: str) -> Found | None:
+def _fit(pattern: tuple[_Piece, ...], row: tuple[Token, ...], text: str) -> Found | None:
     """What stands in the slots of a pattern that fits the whole row; None if it does not."""
     if not pattern:
         return {} if not row else None
     first, *rest = pattern
     others = tuple(rest)
     if first.slot:
-        for n in lengths(first.slot, row):
-            found = fit(others, row[n:], text)
+        for n in _lengths(first.slot, row):
+            found = _fit(others, row[n:], text)
             if found is not None:
                 return {first.slot: text[row[0].start : row[n - 1].end], **found}
         return None
     if row and row[0].text.lower() in first.words:
-        found = fit(others, row[1:], text)
+        found = _fit(others, row[1:], text)
         if found is not None:
             return found
-    return fit(others, row, text) if first.optional else None
+    return _fit(others, row, text) if first.optional else None
 
 
-def lengths(slot: str, row: tuple[Token, ...]) -> Iterator[int]:
+def _lengths(slot: str, row: tuple[Token, ...]) -> Iterator[int]:
     """How many tokens may fill a slot, the fewest first."""
     depth, relations = 0, 0
     for n, token in enumerate(row, 1):
         depth += (token.text in OPENING) - (token.text in CLOSING)
         relations += token.text in RELATIONS
-        if depth < 0 or not belongs(slot, token, depth):
+        if depth < 0 or not _belongs(slot, token, depth):
             return
         if depth == 0 and (slot != "c" or relations):
             yield n
 
 
-def belongs(slot: str, token: Token, depth: int) -> bool:
+def _belongs(slot: str, token: Token, depth: int) -> bool:
     """Whether a token can stand in a slot."""
     if slot == "c":
         return True

@@ -8,7 +8,7 @@ from itembank.notation.reading import RESERVED, shortened
 from itembank.values.errors import NotationError, StatementError
 from itembank.values.worded import worded
 
-FORMS = {
+_FORMS = {
     "order of 7 mod 48": "order ord",
     "inverse of 7 mod 26": "inverse inv reciprocal",
     "index of 5 base 3 mod 17": "index ind log logarithm discrete",
@@ -35,23 +35,23 @@ FORMS = {
 }
 """Statements that are read, by the words that whoever means one of them may type."""
 
-COMMAND = re.compile(r"\\[A-Za-z]+")
+_COMMAND = re.compile(r"\\[A-Za-z]+")
 
-DECIMAL = re.compile(r"[0-9]\.[0-9]")
+_DECIMAL = re.compile(r"[0-9]\.[0-9]")
 
-KNOWN = frozenset(
+_KNOWN = frozenset(
     word
-    for text in (*(phrase.pattern for phrase in PHRASES), *FORMS.values(), *FORMS)
+    for text in (*(phrase.pattern for phrase in PHRASES), *_FORMS.values(), *_FORMS)
     for word in re.findall("[a-z']+", text)
 ) | frozenset(
     RESERVED | {"indices", "symbol", "table", "modulo", "modulus", "equal", "equals", "congruent"}
 )
 """The words that mean something in a question."""
 
-USUAL = "x^2 = 2 mod 7"
+_USUAL = "x^2 = 2 mod 7"
 
 
-HINTS = ("; ", "such as", "as in", "write")
+_HINTS = ("; ", "such as", "as in", "write")
 """What shows that a message says what would work."""
 
 
@@ -60,9 +60,9 @@ def instead_of(reason: StatementError, text: str) -> StatementError:
 
     Where no word is to blame the reason stands, with a form that works if it names none.
     """
-    words = [t.text.lower() for t in tokens(COMMAND.sub(" ", text)) if t.is_word]
-    unknown = [word for word in words if len(word) > 2 and word not in KNOWN]
-    if DECIMAL.search(text):
+    words = [t.text.lower() for t in tokens(_COMMAND.sub(" ", text)) if t.is_word]
+    unknown = [word for word in words if len(word) > 2 and word not in _KNOWN]
+    if _DECIMAL.search(text):
         return StatementError(
             worded("{reason}; write a fraction for a decimal: 3/2 for 1.5", reason=reason)
         )
@@ -75,18 +75,18 @@ def instead_of(reason: StatementError, text: str) -> StatementError:
                     "{said}; what works: {form_for}",
                     shortened=repr(shortened(text)),
                     said=repr(" ".join(said[:4])),
-                    form_for=form_for(words),
+                    form_for=_form_for(words),
                 )
             )
-    if any(hint in str(reason) for hint in HINTS):
+    if any(hint in str(reason) for hint in _HINTS):
         return reason
     return StatementError(
-        worded("{reason}; what works: {form_for}", reason=reason, form_for=form_for(words))
+        worded("{reason}; what works: {form_for}", reason=reason, form_for=_form_for(words))
     )
 
 
-def form_for(words: list[str]) -> str:
+def _form_for(words: list[str]) -> str:
     """The statement that the words come nearest to, and a congruence where none is near."""
-    scores = {form: sum(word in known.split() for word in words) for form, known in FORMS.items()}
+    scores = {form: sum(word in known.split() for word in words) for form, known in _FORMS.items()}
     best = max(scores, key=lambda form: scores[form])
-    return f'"{best}"' if scores[best] else f'"{USUAL}", "order of 7 mod 48"'
+    return f'"{best}"' if scores[best] else f'"{_USUAL}", "order of 7 mod 48"'

@@ -16,7 +16,7 @@ class Token(NamedTuple):
         return self.text.isalpha() and len(self.text) > 1
 
 
-TOKEN = re.compile(r"[^\W\d_]+(?:'s)?|\d+|\S")
+_TOKEN = re.compile(r"[^\W\d_]+(?:'s)?|\d+|\S")
 RELATIONS = frozenset("=≡<>")
 IN_A_NUMBER = frozenset({"gcd", "lcm", "phi", "lambda", "sqrt"})
 OPENING, CLOSING = frozenset("(["), frozenset(")]")
@@ -24,4 +24,4 @@ OPENING, CLOSING = frozenset("(["), frozenset(")]")
 
 def tokens(text: str) -> tuple[Token, ...]:
     """Words, numbers and signs; a run of letters is one word."""
-    return tuple(Token(m[0], m.start(), m.end()) for m in TOKEN.finditer(text))
+    return tuple(Token(m[0], m.start(), m.end()) for m in _TOKEN.finditer(text))

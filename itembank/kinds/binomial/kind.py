@@ -25,13 +25,13 @@ from itembank.values.vocabulary import KindSignature
 
 __all__ = ["KINDS", "Binomial", "read"]
 
-LARGEST_PRIME = 10_000
+_LARGEST_PRIME = 10_000
 
 
-def digits(n: int, p: int) -> tuple[int, ...]:
+def _digits(n: int, p: int) -> tuple[int, ...]:
     """The digits of n >= 0 in base p, the last one first.
 
-    >>> digits(44, 3)
+    >>> _digits(44, 3)
     (2, 2, 1, 1)
     """
     found = [n % p]
@@ -40,20 +40,20 @@ def digits(n: int, p: int) -> tuple[int, ...]:
     return tuple(found)
 
 
-def paired(n: int, k: int, p: int) -> tuple[tuple[int, int], ...]:
+def _paired(n: int, k: int, p: int) -> tuple[tuple[int, int], ...]:
     """The digits of n and k, the first ones first, k filled up with zeros."""
-    above, below = digits(n, p), digits(k, p)
+    above, below = _digits(n, p), _digits(k, p)
     longest = max(len(above), len(below))
     rows = [tuple(d) + (0,) * (longest - len(d)) for d in (above, below)]
     return tuple(zip(*rows, strict=True))[::-1]
 
 
-def residue(pairs: tuple[tuple[int, int], ...], p: int) -> int:
+def _residue(pairs: tuple[tuple[int, int], ...], p: int) -> int:
     return prod(comb(a, b) for a, b in pairs) % p
 
 
 @dataclass(frozen=True)
-class WriteInBase(Step):
+class _WriteInBase(Step):
     """Both numbers in base p."""
 
     name = "write in base p"
@@ -63,7 +63,7 @@ class WriteInBase(Step):
 
 
 @dataclass(frozen=True)
-class Multiply(Step):
+class _Multiply(Step):
     """The binomial coefficients of the digits, multiplied."""
 
     name = "multiply"
@@ -78,26 +78,26 @@ class Multiply(Step):
 # ------------------------------------------------------------ telling
 
 
-def choose(n: int, k: int) -> Math:
+def _choose(n: int, k: int) -> Math:
     """C(44, 14)."""
     return Call(Letter("C"), (Number(n), Number(k)))
 
 
-def in_base(n: int, p: int) -> Math:
+def _in_base(n: int, p: int) -> Math:
     """44 = 1 · 27 + 1 · 9 + 2 · 3 + 2, with powers."""
-    found = digits(n, p)
+    found = _digits(n, p)
     terms: list[int | Math] = [
         dotted((d, power(p, i))) if i else d for i, d in reversed(list(enumerate(found))) if d
     ]
     return equal(n, added(terms) if len(terms) > 1 else (terms or [0])[0])
 
 
-def write_in_base(step: WriteInBase) -> Iterator[Told]:
+def _write_in_base(step: _WriteInBase) -> Iterator[Told]:
     yield lead("Digits in base {p}.", p=step.p)
-    yield say("{rows}.", rows=each(in_base(n, step.p) for n in (step.n, step.k)))
+    yield say("{rows}.", rows=each(_in_base(n, step.p) for n in (step.n, step.k)))
 
 
-def multiply(step: Multiply) -> Iterator[Told]:
+def _multiply(step: _Multiply) -> Iterator[Told]:
     p = step.p
     yield lead("Multiply.")
     yield say(
@@ -110,7 +110,7 @@ def multiply(step: Multiply) -> Iterator[Told]:
             (
                 power(p, place) if place else 1,
                 listed((a, b)),
-                coefficient(a, b, p),
+                _coefficient(a, b, p),
             )
             for place, (a, b) in zip(reversed(range(len(step.pairs))), step.pairs, strict=True)
         ],
@@ -121,18 +121,18 @@ def multiply(step: Multiply) -> Iterator[Told]:
         yield say("${product}$.", product=Modulo(chain, Number(p)) if "≡" in chain.signs else chain)
 
 
-def coefficient(a: int, b: int, p: int) -> Math:
+def _coefficient(a: int, b: int, p: int) -> Math:
     """C(7, 4) = 35 ≡ 16 (mod 19); C(2, 1) = 2."""
-    chain = calculated(choose(a, b), comb(a, b), p)
+    chain = calculated(_choose(a, b), comb(a, b), p)
     return Modulo(chain, Number(p)) if "≡" in chain.signs else chain
 
 
-TELLING: Tellers = {WriteInBase: write_in_base, Multiply: multiply}
+_TELLING: Tellers = {_WriteInBase: _write_in_base, _Multiply: _multiply}
 
 # ------------------------------------------------------------ slips
 
 
-def last_digits_alone(w: "Binomial") -> ValueFound:
+def _last_digits_alone(w: "Binomial") -> ValueFound:
     a, b = w.pairs[-1]
     return comb(a, b) % w.modulus, say(
         "If you took the residues of both numbers alone: the other digits in base {p} count too.",
@@ -140,13 +140,13 @@ def last_digits_alone(w: "Binomial") -> ValueFound:
     )
 
 
-def added_up(w: "Binomial") -> ValueFound:
+def _added_up(w: "Binomial") -> ValueFound:
     return sum(comb(a, b) for a, b in w.pairs) % w.modulus, say(
         "If you added the coefficients of the digits: they are multiplied."
     )
 
 
-def larger_digit_passed_over(w: "Binomial") -> ValueFound:
+def _larger_digit_passed_over(w: "Binomial") -> ValueFound:
     if all(b <= a for a, b in w.pairs):
         return None
     return prod(comb(a, b) for a, b in w.pairs if b <= a) % w.modulus, say(
@@ -154,7 +154,7 @@ def larger_digit_passed_over(w: "Binomial") -> ValueFound:
     )
 
 
-def digits_exchanged(w: "Binomial") -> ValueFound:
+def _digits_exchanged(w: "Binomial") -> ValueFound:
     if all(b <= a for a, b in w.pairs):
         return None
     return prod(comb(max(a, b), min(a, b)) for a, b in w.pairs) % w.modulus, say(
@@ -162,27 +162,27 @@ def digits_exchanged(w: "Binomial") -> ValueFound:
     )
 
 
-def digits_backwards(w: "Binomial") -> ValueFound:
-    above, below = (digits(n, w.modulus) for n in (w.n, w.k))
+def _digits_backwards(w: "Binomial") -> ValueFound:
+    above, below = (_digits(n, w.modulus) for n in (w.n, w.k))
     pairs = zip(above[::-1], below[::-1], strict=False)
     return prod(comb(a, b) for a, b in pairs) % w.modulus, say(
         "Check how the digits stand below each other: the last ones belong together."
     )
 
 
-def one_for_nought(w: "Binomial") -> ValueFound:
+def _one_for_nought(w: "Binomial") -> ValueFound:
     if all(b for _a, b in w.pairs):
         return None
     return 0, say("If a digit 0 below made the product 0: there is one way to choose nothing.")
 
 
-MISTAKES: dict[str, Callable[..., ValueFound]] = {
-    "last-digits-alone": last_digits_alone,
-    "digits-not-aligned": digits_backwards,
-    "larger-digit-passed-over": larger_digit_passed_over,
-    "larger-digit-above": digits_exchanged,
-    "nought-for-one": one_for_nought,
-    "added-up": added_up,
+_MISTAKES: dict[str, Callable[..., ValueFound]] = {
+    "last-digits-alone": _last_digits_alone,
+    "digits-not-aligned": _digits_backwards,
+    "larger-digit-passed-over": _larger_digit_passed_over,
+    "larger-digit-above": _digits_exchanged,
+    "nought-for-one": _one_for_nought,
+    "added-up": _added_up,
 }
 """In the order of the method."""
 
@@ -199,10 +199,10 @@ class Binomial(Phrased):
         "{n} choose {k} mod {modulus}",
         "C({n}, {k}) mod {modulus}",
     )
-    telling: ClassVar[Tellers] = TELLING
-    mistakes: ClassVar[dict[str, Callable[..., ValueFound]]] = MISTAKES
+    telling: ClassVar[Tellers] = _TELLING
+    mistakes: ClassVar[dict[str, Callable[..., ValueFound]]] = _MISTAKES
     signature: ClassVar[KindSignature] = about(
-        "binomial", phrase, MISTAKES, measures=("value", "steps", "larger", "noughts", "digits")
+        "binomial", phrase, _MISTAKES, measures=("value", "steps", "larger", "noughts", "digits")
     )
     n: int
     k: int
@@ -210,12 +210,12 @@ class Binomial(Phrased):
 
     def check(self) -> None:
         p = self.modulus
-        require(p < LARGEST_PRIME and is_prime(p), f"a prime below {LARGEST_PRIME}", p)
+        require(p < _LARGEST_PRIME and is_prime(p), f"a prime below {_LARGEST_PRIME}", p)
         require(0 <= self.k <= self.n, f"a number from 0 to {self.n}", self.k)
 
     @property
     def pairs(self) -> tuple[tuple[int, int], ...]:
-        return paired(self.n, self.k, self.modulus)
+        return _paired(self.n, self.k, self.modulus)
 
     @property
     def phrases(self) -> Phrases:
@@ -226,15 +226,15 @@ class Binomial(Phrased):
             "Find the remainder on division by the prime {p} of the binomial coefficient "
             "${binomial}$: the number of ways to choose {k} of {n} things.",
             p=self.modulus,
-            binomial=choose(self.n, self.k),
+            binomial=_choose(self.n, self.k),
             n=self.n,
             k=self.k,
         )
 
     def solve(self) -> Solution[Value]:
         n, k, p = self.n, self.k, self.modulus
-        steps = (WriteInBase(n, k, p), Multiply(self.pairs, p))
-        return Solution(Value(residue(self.pairs, p)), steps)
+        steps = (_WriteInBase(n, k, p), _Multiply(self.pairs, p))
+        return Solution(Value(_residue(self.pairs, p)), steps)
 
     def measures(self, solution: Solution[Value]) -> Mapping[str, int]:
         found = {

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from itembank.second_way import in_words
 from itembank.second_way.verdict import Undecided, done
 
-MULTIPLIED = 3_000
+_MULTIPLIED = 3_000
 """The most factors of a coefficient."""
 
 
@@ -29,9 +29,9 @@ def read(statement: str) -> Chosen | None:
     return Chosen(n, k, m)
 
 
-def value(question: Chosen) -> int:
+def _value(question: Chosen) -> int:
     n, k = question.n, min(question.k, question.n - question.k)
-    if k > MULTIPLIED:
+    if k > _MULTIPLIED:
         raise Undecided(f"a product of {k} factors")
     coefficient = 1
     for i in range(1, k + 1):
@@ -39,4 +39,4 @@ def value(question: Chosen) -> int:
     return coefficient % question.modulus
 
 
-KIND = in_words.number_kind(value, done("the coefficient was multiplied out and divided"))
+KIND = in_words.number_kind(_value, done("the coefficient was multiplied out and divided"))

@@ -26,23 +26,23 @@ from itembank.values.vocabulary import KindSignature
 
 __all__ = ["KINDS", "HourAfter", "WeekdayAfter", "WeekdayOfDate", "read"]
 
-FARTHEST = 10**9
+_FARTHEST = 10**9
 """The most days or hours."""
 
-LENGTHS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
+_LENGTHS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 """Days of the months of a year that is no leap year."""
 
 
-def is_leap(year: int) -> bool:
+def _is_leap(year: int) -> bool:
     """Whether February has 29 days: years divisible by 4, of those divisible by 100 by 400."""
     return year % 4 == 0 and (year % 100 > 0 or year % 400 == 0)
 
 
-def length(year: int, month: int) -> int:
-    return LENGTHS[month - 1] + (month == 2 and is_leap(year))
+def _length(year: int, month: int) -> int:
+    return _LENGTHS[month - 1] + (month == 2 and _is_leap(year))
 
 
-def on(n: int, m: int) -> int:
+def _on(n: int, m: int) -> int:
     """The number from 1 to m that is congruent to n."""
     return (n - 1) % m + 1
 
@@ -51,7 +51,7 @@ def on(n: int, m: int) -> int:
 
 
 @dataclass(frozen=True)
-class Reduce(Step):
+class _Reduce(Step):
     """n modulo m."""
 
     name = "reduce"
@@ -60,7 +60,7 @@ class Reduce(Step):
 
 
 @dataclass(frozen=True)
-class GoOn(Step):
+class _GoOn(Step):
     """From start r further modulo m, to a number from 1 to m (from 0 to 23 for m = 24)."""
 
     name = "go on"
@@ -70,7 +70,7 @@ class GoOn(Step):
 
     @property
     def end(self) -> int:
-        return (self.start + self.r) % 24 if self.m == 24 else on(self.start + self.r, self.m)
+        return (self.start + self.r) % 24 if self.m == 24 else _on(self.start + self.r, self.m)
 
 
 @dataclass(frozen=True)
@@ -101,7 +101,7 @@ class DayOfYear(Step):
 
     @property
     def before(self) -> tuple[int, ...]:
-        return tuple(length(self.year, month) for month in range(1, self.month))
+        return tuple(_length(self.year, month) for month in range(1, self.month))
 
     @property
     def n(self) -> int:
@@ -113,7 +113,7 @@ class DayOfYear(Step):
 
 
 @dataclass(frozen=True)
-class Together(Step):
+class _Together(Step):
     """Days of the years before and of this one, modulo 7, from 1 to 7."""
 
     name = "add"
@@ -122,13 +122,13 @@ class Together(Step):
 
     @property
     def weekday(self) -> int:
-        return on(self.a + self.b, 7)
+        return _on(self.a + self.b, 7)
 
 
 # ------------------------------------------------------------ telling
 
 
-def reduce_told(step: Reduce) -> Iterator[Told]:
+def _reduce_told(step: _Reduce) -> Iterator[Told]:
     yield lead("Reduce.")
     if step.n < step.m:
         yield say("{n} is less than {m}.", n=step.n, m=step.m)
@@ -140,7 +140,7 @@ def reduce_told(step: Reduce) -> Iterator[Told]:
         )
 
 
-def go_on(step: GoOn) -> Iterator[Told]:
+def _go_on(step: _GoOn) -> Iterator[Told]:
     plain_sum = step.start + step.r
     yield lead("Go on.")
     if plain_sum == step.end:
@@ -154,7 +154,7 @@ def go_on(step: GoOn) -> Iterator[Told]:
     )
 
 
-def years_before(step: YearsBefore) -> Iterator[Told]:
+def _years_before(step: YearsBefore) -> Iterator[Told]:
     y = step.year - 1
     yield lead("The years before.")
     yield say(
@@ -170,13 +170,13 @@ def years_before(step: YearsBefore) -> Iterator[Told]:
         fourth=y // 4,
         hundredth=y // 100,
         last=y // 400,
-        leap=leap_years(y),
+        leap=_leap_years(y),
         sum=equal(added((y, step.leap)), step.days),
     )
     yield say("${division}$.", division=division(step.days, 7))
 
 
-def leap_years(y: int) -> Math:
+def _leap_years(y: int) -> Math:
     """505 - 20 + 5 = 490, the quotients of y by 4, 100 and 400."""
     return equal(
         sum_of(number(y // 4), number(-(y // 100)), number(y // 400)),
@@ -184,7 +184,7 @@ def leap_years(y: int) -> Math:
     )
 
 
-def day_of_year(step: DayOfYear) -> Iterator[Told]:
+def _day_of_year(step: DayOfYear) -> Iterator[Told]:
     yield lead("The day of the year.")
     if step.before:
         yield say(
@@ -195,7 +195,7 @@ def day_of_year(step: DayOfYear) -> Iterator[Told]:
         yield say("${division}$.", division=division(step.n, 7))
 
 
-def together(step: Together) -> Iterator[Told]:
+def _together(step: _Together) -> Iterator[Told]:
     yield lead("Add.")
     total = step.a + step.b
     yield say("${sum}$.", sum=equal(added((step.a, step.b)), total))
@@ -205,119 +205,119 @@ def together(step: Together) -> Iterator[Told]:
         )
 
 
-TELLING: Tellers = {
-    Reduce: reduce_told,
-    GoOn: go_on,
-    YearsBefore: years_before,
-    DayOfYear: day_of_year,
-    Together: together,
+_TELLING: Tellers = {
+    _Reduce: _reduce_told,
+    _GoOn: _go_on,
+    YearsBefore: _years_before,
+    DayOfYear: _day_of_year,
+    _Together: _together,
 }
 
 # ------------------------------------------------------------ slips
 
 
-def start_forgotten(w: "Going") -> ValueFound:
+def _start_forgotten(w: "Going") -> ValueFound:
     return w.named(w.going), say(
         "If you gave the remainder: it is added to the number of the start."
     )
 
 
-def one_too_far(w: "Going") -> ValueFound:
+def _one_too_far(w: "Going") -> ValueFound:
     return w.named(w.start + w.going + 1), say(
         "Check the counting: the first step leads to the next one, not to the start itself."
     )
 
 
-def one_too_few(w: "Going") -> ValueFound:
+def _one_too_few(w: "Going") -> ValueFound:
     return w.named(w.start + w.going - 1), say(
         "Check the counting: the start itself is not counted as a step."
     )
 
 
-def backwards(w: "Going") -> ValueFound:
+def _backwards(w: "Going") -> ValueFound:
     return w.named(w.start - w.going), say(
         "If you counted backwards: a later day or hour is asked for."
     )
 
 
-def quotient_for_remainder(w: "Going") -> ValueFound:
+def _quotient_for_remainder(w: "Going") -> ValueFound:
     return w.named(w.start + w.going // w.modulus), say(
         "If you added the quotient: whole rounds change nothing, what is left over counts."
     )
 
 
-AFTER: dict[str, Callable[..., ValueFound]] = {
-    "quotient-for-remainder": quotient_for_remainder,
-    "start-forgotten": start_forgotten,
-    "backwards": backwards,
-    "one-too-far": one_too_far,
-    "one-too-few": one_too_few,
+_AFTER: dict[str, Callable[..., ValueFound]] = {
+    "quotient-for-remainder": _quotient_for_remainder,
+    "start-forgotten": _start_forgotten,
+    "backwards": _backwards,
+    "one-too-far": _one_too_far,
+    "one-too-few": _one_too_few,
 }
 """In the order of the method."""
 
 
-def no_leap_years(w: "WeekdayOfDate") -> ValueFound:
-    return on(w.year - 1 + w.parts[1].n, 7), say(
+def _no_leap_years(w: "WeekdayOfDate") -> ValueFound:
+    return _on(w.year - 1 + w.parts[1].n, 7), say(
         "If you counted 365 days for every year: leap years have a day more."
     )
 
 
-def every_fourth_year(w: "WeekdayOfDate") -> ValueFound:
+def _every_fourth_year(w: "WeekdayOfDate") -> ValueFound:
     y = w.year - 1
-    return on(y + y // 4 + w.parts[1].n, 7), say(
+    return _on(y + y // 4 + w.parts[1].n, 7), say(
         "If you took every fourth year for a leap year: of the years divisible by 100 only those "
         "divisible by 400 are."
     )
 
 
-def february_short(w: "WeekdayOfDate") -> ValueFound:
-    if not is_leap(w.year) or w.month < 3:
+def _february_short(w: "WeekdayOfDate") -> ValueFound:
+    if not _is_leap(w.year) or w.month < 3:
         return None
-    return on(w.weekday - 1, 7), say(
+    return _on(w.weekday - 1, 7), say(
         "Has February 28 days in this year? See whether it is a leap year."
     )
 
 
-def february_long(w: "WeekdayOfDate") -> ValueFound:
-    if is_leap(w.year) or w.month < 3:
+def _february_long(w: "WeekdayOfDate") -> ValueFound:
+    if _is_leap(w.year) or w.month < 3:
         return None
-    return on(w.weekday + 1, 7), say(
+    return _on(w.weekday + 1, 7), say(
         "Has February 29 days in this year? See whether it is a leap year."
     )
 
 
-def this_year_counted(w: "WeekdayOfDate") -> ValueFound:
-    return on(w.weekday + 1, 7), say("Only the years before this one are counted whole.")
+def _this_year_counted(w: "WeekdayOfDate") -> ValueFound:
+    return _on(w.weekday + 1, 7), say("Only the years before this one are counted whole.")
 
 
-def day_not_counted(w: "WeekdayOfDate") -> ValueFound:
-    return on(w.weekday - 1, 7), say(
+def _day_not_counted(w: "WeekdayOfDate") -> ValueFound:
+    return _on(w.weekday - 1, 7), say(
         "Check the beginning of the counting: the first day of all has the number 1."
     )
 
 
-DATE: dict[str, Callable[..., ValueFound]] = {
-    "no-leap-years": no_leap_years,
-    "every-fourth-year": every_fourth_year,
-    "this-year-counted": this_year_counted,
-    "february-short": february_short,
-    "february-long": february_long,
-    "day-not-counted": day_not_counted,
+_DATE: dict[str, Callable[..., ValueFound]] = {
+    "no-leap-years": _no_leap_years,
+    "every-fourth-year": _every_fourth_year,
+    "this-year-counted": _this_year_counted,
+    "february-short": _february_short,
+    "february-long": _february_long,
+    "day-not-counted": _day_not_counted,
 }
 """In the order of the method."""
 
 # ------------------------------------------------------------ the kinds
 
-NUMBERED = say("Weekdays have the numbers from Monday, 1, to Sunday, 7.")
-TYPED = say("Type the number of the weekday.")
+_NUMBERED = say("Weekdays have the numbers from Monday, 1, to Sunday, 7.")
+_TYPED = say("Type the number of the weekday.")
 
 
 @dataclass(frozen=True, kw_only=True)
 class Going(Phrased):
     """So much later than a start, in rounds of `modulus`."""
 
-    telling: ClassVar[Tellers] = TELLING
-    mistakes: ClassVar[dict[str, Callable[..., ValueFound]]] = AFTER
+    telling: ClassVar[Tellers] = _TELLING
+    mistakes: ClassVar[dict[str, Callable[..., ValueFound]]] = _AFTER
     start: int
     going: int
 
@@ -327,12 +327,12 @@ class Going(Phrased):
 
     def named(self, n: int) -> int:
         """The number that is congruent to n, as it is written."""
-        return on(n, self.modulus)
+        return _on(n, self.modulus)
 
     def solve(self) -> Solution[Value]:
         m = self.modulus
-        end = GoOn(self.start, self.going % m, m)
-        return Solution(Value(end.end), (Reduce(self.going, m), end))
+        end = _GoOn(self.start, self.going % m, m)
+        return Solution(Value(end.end), (_Reduce(self.going, m), end))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -342,19 +342,19 @@ class WeekdayAfter(Going):
     kind: ClassVar[str] = "weekday_after"
     phrase: ClassVar[str] = "weekday {going} days after weekday {start}"
     spellings: ClassVar[tuple[str, ...]] = ("weekday {going} days after day {start}",)
-    signature: ClassVar[KindSignature] = about("weekday_after", phrase, AFTER)
+    signature: ClassVar[KindSignature] = about("weekday_after", phrase, _AFTER)
     modulus: ClassVar[int] = 7
 
     def check(self) -> None:
         require(1 <= self.start <= 7, "a weekday from 1 to 7", self.start)
-        require(1 <= self.going <= FARTHEST, f"1 to {FARTHEST} days", self.going)
+        require(1 <= self.going <= _FARTHEST, f"1 to {_FARTHEST} days", self.going)
 
     @property
     def phrases(self) -> Phrases:
-        return Phrases(none=say("no number"), entry=TYPED)
+        return Phrases(none=say("no number"), entry=_TYPED)
 
     def asked(self, ask: str) -> tuple[Said, ...]:
-        return NUMBERED, say(
+        return _NUMBERED, say(
             "Today is the weekday with the number {start}. Find the number of the weekday {n} days "
             "from now.",
             start=self.start,
@@ -372,7 +372,7 @@ class HourAfter(Going):
     kind: ClassVar[str] = "hour_after"
     phrase: ClassVar[str] = "hour {going} hours after {start} on a clock of {hours} hours"
     spellings: ClassVar[tuple[str, ...]] = ("{going} hours after {start} on a {hours}-hour clock",)
-    signature: ClassVar[KindSignature] = about("hour_after", phrase, AFTER)
+    signature: ClassVar[KindSignature] = about("hour_after", phrase, _AFTER)
     hours: int
 
     @property
@@ -380,13 +380,13 @@ class HourAfter(Going):
         return self.hours
 
     def named(self, n: int) -> int:
-        return n % 24 if self.hours == 24 else on(n, 12)
+        return n % 24 if self.hours == 24 else _on(n, 12)
 
     def check(self) -> None:
         require(self.hours in (12, 24), "a clock of 12 or 24 hours", self.hours)
         fine = 0 <= self.start < 24 if self.hours == 24 else 1 <= self.start <= 12
         require(fine, "an hour that the clock shows", self.start)
-        require(1 <= self.going <= FARTHEST, f"1 to {FARTHEST} hours", self.going)
+        require(1 <= self.going <= _FARTHEST, f"1 to {_FARTHEST} hours", self.going)
 
     @property
     def phrases(self) -> Phrases:
@@ -418,11 +418,11 @@ class WeekdayOfDate(Phrased):
     kind: ClassVar[str] = "weekday_of_date"
     phrase: ClassVar[str] = "weekday of the day {day} in month {month} of {year}"
     spellings: ClassVar[tuple[str, ...]] = ("weekday of {day}.{month}.{year}",)
-    telling: ClassVar[Tellers] = TELLING
-    mistakes: ClassVar[dict[str, Callable[..., ValueFound]]] = DATE
+    telling: ClassVar[Tellers] = _TELLING
+    mistakes: ClassVar[dict[str, Callable[..., ValueFound]]] = _DATE
     modulus: ClassVar[int] = 7
     signature: ClassVar[KindSignature] = about(
-        "weekday_of_date", phrase, DATE, measures=("value", "steps", "leap", "digits")
+        "weekday_of_date", phrase, _DATE, measures=("value", "steps", "leap", "digits")
     )
     day: int
     month: int
@@ -431,7 +431,7 @@ class WeekdayOfDate(Phrased):
     def check(self) -> None:
         require(1 <= self.year <= 9999, "a year from 1 to 9999", self.year)
         require(1 <= self.month <= 12, "a month from 1 to 12", self.month)
-        days = length(self.year, self.month)
+        days = _length(self.year, self.month)
         require(1 <= self.day <= days, f"a day from 1 to {days}", self.day)
 
     @property
@@ -441,14 +441,14 @@ class WeekdayOfDate(Phrased):
     @property
     def weekday(self) -> int:
         years, days = self.parts
-        return on(years.days + days.n, 7)
+        return _on(years.days + days.n, 7)
 
     @property
     def phrases(self) -> Phrases:
-        return Phrases(none=say("no number"), entry=TYPED)
+        return Phrases(none=say("no number"), entry=_TYPED)
 
     def asked(self, ask: str) -> tuple[Said, ...]:
-        return NUMBERED, say(
+        return _NUMBERED, say(
             "Find the number of the weekday of this date of the Gregorian calendar: day {day} of "
             "month {month} of the year {year}.",
             day=self.day,
@@ -458,11 +458,11 @@ class WeekdayOfDate(Phrased):
 
     def solve(self) -> Solution[Value]:
         years, days = self.parts
-        steps = (years, days, Together(years.days % 7, days.n % 7))
+        steps = (years, days, _Together(years.days % 7, days.n % 7))
         return Solution(Value(self.weekday), steps)
 
     def measures(self, solution: Solution[Value]) -> dict[str, int]:
-        return {**super().measures(solution), "leap": int(is_leap(self.year))}
+        return {**super().measures(solution), "leap": int(_is_leap(self.year))}
 
     def answer_text(self, answer: Value) -> Said:
         return say("The number of the weekday is {n}.", n=answer.value)
@@ -470,7 +470,7 @@ class WeekdayOfDate(Phrased):
 
 read = reader(WeekdayAfter, HourAfter, WeekdayOfDate)
 
-NEXT = {
+_NEXT = {
     "the value": say(
         "Divide by the length of a round, with its remainder, and take a small number first: does "
         "the rule give the right end one step, two steps later?"
@@ -484,7 +484,7 @@ KINDS = (
         value="integer",
         about="The weekday n days after a weekday, with the numbers of ISO 8601.",
         title=say("A weekday"),
-        next_steps=NEXT,
+        next_steps=_NEXT,
         samples=(
             "weekday 100 days after weekday 3",
             "weekday 7 days after weekday 7",
@@ -499,7 +499,7 @@ KINDS = (
         value="integer",
         about="The hour that a clock of 12 or 24 hours shows n hours later.",
         title=say("A clock"),
-        next_steps=NEXT,
+        next_steps=_NEXT,
         samples=(
             "hour 100 hours after 9 on a clock of 12 hours",
             "hour 12 hours after 12 on a clock of 12 hours",

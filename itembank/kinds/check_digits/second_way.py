@@ -29,8 +29,8 @@ class Number:
         return 97 if self.iban else 11 if len(self.text) == 10 else 10
 
 
-FORM = re.compile(r"(isbn(?:[- ]?1[03](?=[:\s]))?|iban)[:\s]\s*(.+)", re.I)
-SHAPES = {
+_FORM = re.compile(r"(isbn(?:[- ]?1[03](?=[:\s]))?|iban)[:\s]\s*(.+)", re.I)
+_SHAPES = {
     False: re.compile(r"[0-9?]{9}[0-9X?]|[0-9?]{13}"),
     True: re.compile(r"[A-Z]{2}[0-9?]{2}[0-9A-Z?]{1,30}"),
 }
@@ -38,12 +38,12 @@ SHAPES = {
 
 def read(statement: str) -> Number | None:
     """The question of "isbn 0-306-40615-?" or "iban GB82 WEST ..."; None for another form."""
-    match = FORM.fullmatch(statement.strip())
+    match = _FORM.fullmatch(statement.strip())
     if match is None:
         return None
     iban = match[1].lower() == "iban"
     text = re.sub(r"[-\s\u00a0\u2010-\u2013\u2212]", "", match[2]).upper()
-    if not SHAPES[iban].fullmatch(text) or text.count("?") > 1 + (text[2:4] == "??"):
+    if not _SHAPES[iban].fullmatch(text) or text.count("?") > 1 + (text[2:4] == "??"):
         raise StatementError(f"statement '{statement[:60]}': expected an ISBN or IBAN")
     return Number(text, iban)
 
@@ -51,7 +51,7 @@ def read(statement: str) -> Number | None:
 # ------------------------------------------------------------ facts
 
 
-def valid(number: Number) -> bool:
+def _valid(number: Number) -> bool:
     """Whether a number without ? is valid."""
     text = number.text
     if number.iban:
@@ -64,7 +64,7 @@ def valid(number: Number) -> bool:
     return text[:3] in ("978", "979") and (odd + 3 * even) % 10 == 0
 
 
-def fitting(number: Number) -> list[int]:
+def _fitting(number: Number) -> list[int]:
     """The values that make the number valid: of one digit, or of two as a number; X is 10."""
     count = number.text.count("?")
     last = not number.iban and len(number.text) == 10 and number.text.endswith("?")
@@ -73,7 +73,7 @@ def fitting(number: Number) -> list[int]:
         text = number.text
         for digit in digits:
             text = text.replace("?", digit, 1)
-        if valid(Number(text, number.iban)):
+        if _valid(Number(text, number.iban)):
             found.append(10 if digits == ("X",) else int("".join(digits)))
     return found
 
@@ -81,25 +81,25 @@ def fitting(number: Number) -> list[int]:
 # ------------------------------------------------------------ verdicts
 
 
-def value_verdict(question: Number, claim: int | None) -> Verdict:
+def _value_verdict(question: Number, claim: int | None) -> Verdict:
     method = done("every digit was tried in the place of the missing one")
     if "?" not in question.text:
         return disagreed(method, "expected a missing digit, the number is whole")
-    found = fitting(question)
+    found = _fitting(question)
     if found == ([] if claim is None else [claim]):
         return agreed(method)
     return disagreed(method, f"expected {found or 'no digit'}, the answer says {claim}")
 
 
-def whether_any_verdict(question: Number, claim: bool) -> Verdict:
+def _whether_any_verdict(question: Number, claim: bool) -> Verdict:
     method = done("the rule of the standard was applied")
-    found = bool(fitting(question)) if "?" in question.text else valid(question)
+    found = bool(_fitting(question)) if "?" in question.text else _valid(question)
     if claim == found:
         return agreed(method)
     return disagreed(method, f"expected {found}, the answer says {claim}")
 
 
 KIND = Kind(
-    checks={"the value": value_verdict, "whether any": whether_any_verdict},
+    checks={"the value": _value_verdict, "whether any": _whether_any_verdict},
     solutions=lambda question: None,
 )

@@ -29,9 +29,9 @@ from itembank.notation.tree import (
 from itembank.values.errors import StatementError
 from itembank.values.worded import worded
 
-COUNTED = re.compile(r"(?P<congruence>.+) has exactly (?P<count>\d+) solutions")
-DENIED = re.compile(r"(.+) != (.+) mod (\d+)")
-COPRIME = re.compile(r"gcd\((.+), (\d+)\) = 1")
+_COUNTED = re.compile(r"(?P<congruence>.+) has exactly (?P<count>\d+) solutions")
+_DENIED = re.compile(r"(.+) != (.+) mod (\d+)")
+_COPRIME = re.compile(r"gcd\((.+), (\d+)\) = 1")
 
 Values = Mapping[str, int]
 
@@ -102,11 +102,11 @@ class Condition:
 @cache
 def condition(text: str) -> Condition:
     """The condition that is typed."""
-    if match := COPRIME.fullmatch(text):
+    if match := _COPRIME.fullmatch(text):
         return Condition(formula(match[1]), Number(0), int(match[2]), coprime=True)
-    if match := DENIED.fullmatch(text):
+    if match := _DENIED.fullmatch(text):
         return Condition(formula(match[1]), formula(match[2]), int(match[3]), denied=True)
-    counted = COUNTED.fullmatch(text)
+    counted = _COUNTED.fullmatch(text)
     match formula(counted["congruence"] if counted else text):
         case Modulo(Relation((left, right), ("≡",)), Number(m)):
             return Condition(left, right, m, count=int(counted["count"]) if counted else None)

@@ -25,7 +25,7 @@ from itembank.values.worded import laid_out, worded
 
 __all__ = ["KINDS", "Generality", "read"]
 
-LARGEST = 100
+_LARGEST = 100
 """The largest number in a claim."""
 
 
@@ -61,7 +61,7 @@ class Generality:
                     "given.numbers: expected {n} or more, got {got}", n=len(least), got=len(taken)
                 )
             )
-        numbers = within(taken[: len(least)], least, "given.numbers")
+        numbers = _within(taken[: len(least)], least, "given.numbers")
         if any(numbers[i] >= numbers[j] for i, j in CATALOGUE[n - 1].reduced):
             raise StatementError(worded("given.numbers: expected residues below their moduli"))
         return cls(claim=n, numbers=numbers)
@@ -71,7 +71,7 @@ class Generality:
         return CATALOGUE[self.claim - 1]
 
     @cached_property
-    def given_conditions(self) -> tuple[Condition, ...]:
+    def _given_conditions(self) -> tuple[Condition, ...]:
         return tuple(condition(text.format(*self.numbers)) for text in self.said.given)
 
     @cached_property
@@ -80,14 +80,14 @@ class Generality:
 
     @property
     def statement(self) -> tuple[str, ...]:
-        return (f"claim: {plain(self.said).format(*self.numbers)}",)
+        return (f"claim: {_plain(self.said).format(*self.numbers)}",)
 
     @property
     def shown(self) -> tuple[Math, ...]:
-        return tuple(c.shown for c in (*self.given_conditions, *self.follows))
+        return tuple(c.shown for c in (*self._given_conditions, *self.follows))
 
     def question(self, ask: str) -> Telling:
-        yield claimed(self.given_conditions, self.follows)
+        yield claimed(self._given_conditions, self.follows)
         yield say(
             "Is this claim about integers **always** true, **sometimes** true and sometimes false, "
             "or **never** true?"
@@ -108,7 +108,7 @@ class Generality:
     def solve(self) -> Solution[Value]:
         """Raises StatementError where nothing fits the conditions."""
         try:
-            return solved(self.said, self.numbers, self.given_conditions, self.follows)
+            return solved(self.said, self.numbers, self._given_conditions, self.follows)
         except TooManyChoices as reason:
             raise StatementError(
                 laid_out("{statement}: {reason}", statement=self.statement[0], reason=reason)
@@ -121,24 +121,24 @@ class Generality:
         return distinct_slips(slips_of(), solution.answer)
 
     def worked(self, solution: Solution[Value]) -> Telling:
-        return worked(solution, self.given_conditions, self.follows)
+        return worked(solution, self._given_conditions, self.follows)
 
 
-def plain(claim: Claim) -> str:
+def _plain(claim: Claim) -> str:
     """The claim as it is typed, with places for its numbers."""
     follows = " or ".join(claim.follows)
     return f"if {' and '.join(claim.given)} then {follows}" if claim.given else follows
 
 
-def within(numbers: tuple[int, ...], least: tuple[int, ...], where: str) -> tuple[int, ...]:
+def _within(numbers: tuple[int, ...], least: tuple[int, ...], where: str) -> tuple[int, ...]:
     for n, low in zip(numbers, least, strict=True):
-        if not low <= n <= LARGEST:
+        if not low <= n <= _LARGEST:
             raise StatementError(
                 worded(
                     "{where}: expected {low} to {largest}, got {n}",
                     where=where,
                     low=low,
-                    largest=LARGEST,
+                    largest=_LARGEST,
                     n=n,
                 )
             )
@@ -148,9 +148,9 @@ def within(numbers: tuple[int, ...], least: tuple[int, ...], where: str) -> tupl
 # ------------------------------------------------------------ reading
 
 
-def pattern(claim: Claim) -> re.Pattern[str]:
+def _pattern(claim: Claim) -> re.Pattern[str]:
     """Reads the claim with numbers in its places; a place that comes again holds the same."""
-    parts = re.split(r"\{(\d)\}", re.sub(" +", " ", plain(claim)))
+    parts = re.split(r"\{(\d)\}", re.sub(" +", " ", _plain(claim)))
     found, seen = "", set()
     for i, part in enumerate(parts):
         if i % 2 == 0:
@@ -163,7 +163,7 @@ def pattern(claim: Claim) -> re.Pattern[str]:
     return re.compile(found)
 
 
-FORMS = tuple(map(pattern, CATALOGUE))
+_FORMS = tuple(map(_pattern, CATALOGUE))
 
 
 def read(statements: Sequence[str]) -> Generality | None:
@@ -171,10 +171,10 @@ def read(statements: Sequence[str]) -> Generality | None:
     if len(statements) != 1 or not statements[0].lower().startswith("claim:"):
         return None
     text = " ".join(statements[0].split()[1:]).replace("≡", "=").replace("²", "^2")
-    for n, (claim, form) in enumerate(zip(CATALOGUE, FORMS, strict=True), 1):
+    for n, (claim, form) in enumerate(zip(CATALOGUE, _FORMS, strict=True), 1):
         if match := form.fullmatch(text):
             numbers = tuple(int(match[f"n{i}"]) for i in range(len(claim.least)))
-            return Generality(claim=n, numbers=within(numbers, claim.least, repr(statements[0])))
+            return Generality(claim=n, numbers=_within(numbers, claim.least, repr(statements[0])))
     raise StatementError(
         worded(
             "{statements}: expected a claim of the catalogue, such as 'claim: if a = b mod "

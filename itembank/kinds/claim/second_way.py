@@ -18,15 +18,15 @@ from itembank.second_way.reading import Token, tokens
 from itembank.second_way.verdict import Undecided, Verdict, agreed, disagreed, done
 from itembank.values.errors import StatementError
 
-TRIED = 60_000
+_TRIED = 60_000
 """The most choices of residues that are tried."""
 
-LARGEST = 1000
+_LARGEST = 1000
 """The largest modulus."""
 
-HOW = done("every choice of residues tried for the letters")
+_HOW = done("every choice of residues tried for the letters")
 
-VERDICTS = ("never", "sometimes", "always")
+_VERDICTS = ("never", "sometimes", "always")
 """By their numbers 0, 1, 2."""
 
 Values = Mapping[str, int]
@@ -49,14 +49,14 @@ class Condition:
     def holds(self, values: Values) -> bool:
         m = self.modulus
         if self.coprime:
-            return gcd(value(self.left, values, m), m) == 1
+            return gcd(_value(self.left, values, m), m) == 1
         if self.count is None:
             return self.equal(values) != self.denied
         return sum(self.equal({**values, "x": x}) for x in range(m)) == self.count
 
     def equal(self, values: Values) -> bool:
         m = self.modulus
-        return (value(self.left, values, m) - value(self.right, values, m)) % m == 0
+        return (_value(self.left, values, m) - _value(self.right, values, m)) % m == 0
 
     @property
     def letters(self) -> set[str]:
@@ -76,42 +76,42 @@ class Claim:
 
 # ------------------------------------------------------------ reading
 
-CLAIM = re.compile(r"claim: (?:if (?P<given>.+?) then )?(?P<follows>.+)", re.I)
-COPRIME = re.compile(r"gcd ?\((?P<left>[^,]+), ?(?P<m>\d{1,4})\) ?= ?1")
-COUNTED = re.compile(r"(?P<congruence>.+) has exactly (?P<count>\d{1,4}) solutions?")
-RELATION = re.compile(
+_CLAIM = re.compile(r"claim: (?:if (?P<given>.+?) then )?(?P<follows>.+)", re.I)
+_COPRIME = re.compile(r"gcd ?\((?P<left>[^,]+), ?(?P<m>\d{1,4})\) ?= ?1")
+_COUNTED = re.compile(r"(?P<congruence>.+) has exactly (?P<count>\d{1,4}) solutions?")
+_RELATION = re.compile(
     r"(?P<left>[^=≡≢!]+)(?P<sign>=|≡|≢|!=)(?P<right>[^=≡≢]+?) ?\(?mod (?P<m>\d{1,4})\)?"
 )
-SPACES = re.compile("[\\s\\u2061-\\u2064]+")
+_SPACES = re.compile("[\\s\\u2061-\\u2064]+")
 
 
 def read(statement: str) -> Claim | None:
     """The claim of "claim: if a = b mod 4 then a^2 = b^2 mod 8"; None for another form."""
-    match = CLAIM.fullmatch(SPACES.sub(" ", statement.strip()))
+    match = _CLAIM.fullmatch(_SPACES.sub(" ", statement.strip()))
     if match is None:
         return None
-    given = tuple(map(condition, match["given"].split(" and "))) if match["given"] else ()
-    return Claim(given, tuple(map(condition, match["follows"].split(" or "))))
+    given = tuple(map(_condition, match["given"].split(" and "))) if match["given"] else ()
+    return Claim(given, tuple(map(_condition, match["follows"].split(" or "))))
 
 
-def condition(text: str) -> Condition:
+def _condition(text: str) -> Condition:
     text = text.strip()
-    if match := COPRIME.fullmatch(text):
-        return of(match["left"], "0", match["m"], coprime=True)
-    if counted := COUNTED.fullmatch(text):
-        relation = condition(counted["congruence"])
+    if match := _COPRIME.fullmatch(text):
+        return _of(match["left"], "0", match["m"], coprime=True)
+    if counted := _COUNTED.fullmatch(text):
+        relation = _condition(counted["congruence"])
         if relation.coprime or relation.denied or relation.count is not None:
             raise StatementError(f"statement '{text[:60]}': expected a congruence to count by")
         m, count = str(relation.modulus), int(counted["count"])
-        return of(relation.left, relation.right, m, count=count)
-    match = RELATION.fullmatch(text)
+        return _of(relation.left, relation.right, m, count=count)
+    match = _RELATION.fullmatch(text)
     if match is None:
         raise StatementError(f"statement '{text[:60]}': expected a relation modulo a number")
     denied = match["sign"] in ("≢", "!=")
-    return of(match["left"], match["right"], match["m"], denied=denied)
+    return _of(match["left"], match["right"], match["m"], denied=denied)
 
 
-def of(
+def _of(
     left: str,
     right: str,
     modulus: str,
@@ -122,18 +122,18 @@ def of(
     """The condition, its sides in one spelling."""
     m = int(modulus)
     for side in (left, right):
-        reckoned(spelled(side), m)
-    if not 1 <= m <= LARGEST:
-        raise StatementError(f"statement: expected a modulus of 1 to {LARGEST}, got {m}")
-    return Condition(spelled(left), spelled(right), m, denied, coprime, count)
+        _reckoned(_spelled(side), m)
+    if not 1 <= m <= _LARGEST:
+        raise StatementError(f"statement: expected a modulus of 1 to {_LARGEST}, got {m}")
+    return Condition(_spelled(left), _spelled(right), m, denied, coprime, count)
 
 
-def spelled(side: str) -> str:
+def _spelled(side: str) -> str:
     """A side with signs alone between its tokens, raised digits as exponents."""
-    return "".join(token.text for token in ascii_tokens(side))
+    return "".join(token.text for token in _ascii_tokens(side))
 
 
-def ascii_tokens(side: str) -> Iterator[Token]:
+def _ascii_tokens(side: str) -> Iterator[Token]:
     for token in tokens(side):
         match token.kind:
             case "raised":
@@ -151,10 +151,10 @@ def ascii_tokens(side: str) -> Iterator[Token]:
 # ------------------------------------------------------------ values
 
 
-Reckoned = Callable[[Values], int]
+_Reckoned = Callable[[Values], int]
 
 
-class Reckoner:
+class _Reckoner:
     """How the value of a side modulo m is found: recursive descent over its tokens."""
 
     def __init__(self, side: str, m: int) -> None:
@@ -168,26 +168,26 @@ class Reckoner:
         self.at += kind != "end"
         return text
 
-    def whole(self) -> Reckoned:
+    def whole(self) -> _Reckoned:
         found = self.sum()
         if self.next("end") is None:
             raise StatementError("statement: expected the end of a side")
         return found
 
-    def sum(self) -> Reckoned:
+    def sum(self) -> _Reckoned:
         sign = self.next("+", "-")
         terms = [(-1 if sign == "-" else 1, self.product())]
         while sign := self.next("+", "-"):
             terms.append((-1 if sign == "-" else 1, self.product()))
         return lambda values: sum(s * term(values) for s, term in terms) % self.m
 
-    def product(self) -> Reckoned:
+    def product(self) -> _Reckoned:
         factors = [self.power()]
         while self.next("*") or self.tokens[self.at][0] in ("letter", "("):
             factors.append(self.power())
         return lambda values: prod(factor(values) for factor in factors) % self.m
 
-    def power(self) -> Reckoned:
+    def power(self) -> _Reckoned:
         base = self.atom()
         if not self.next("^"):
             return base
@@ -197,7 +197,7 @@ class Reckoner:
         e = int(exponent)
         return lambda values: pow(base(values), e, self.m)
 
-    def atom(self) -> Reckoned:
+    def atom(self) -> _Reckoned:
         if number := self.next("number"):
             n = int(number)
             return lambda _values: n
@@ -212,24 +212,24 @@ class Reckoner:
 
 
 @lru_cache(maxsize=1024)
-def reckoned(side: str, m: int) -> Reckoned:
-    return Reckoner(side, m).whole()
+def _reckoned(side: str, m: int) -> _Reckoned:
+    return _Reckoner(side, m).whole()
 
 
-def value(side: str, values: Values, m: int) -> int:
+def _value(side: str, values: Values, m: int) -> int:
     """The value of a side modulo m."""
-    return reckoned(side, m)(values)
+    return _reckoned(side, m)(values)
 
 
 # ------------------------------------------------------------ the verdict
 
 
-def verdict(claim: Claim) -> int:
+def _verdict(claim: Claim) -> int:
     """2 always, 1 sometimes, 0 never; Undecided where nothing fits the condition."""
     conditions = (*claim.given, *claim.follows)
     letters = sorted({letter for c in conditions for letter in c.letters})
     whole = lcm(*(c.modulus for c in conditions))
-    if whole ** len(letters) > TRIED:
+    if whole ** len(letters) > _TRIED:
         raise Undecided(f"{len(letters)} letters modulo {whole}: too many choices to try")
     found = set()
     for residues in product(range(whole), repeat=len(letters)):
@@ -243,12 +243,12 @@ def verdict(claim: Claim) -> int:
     return 2 if True in found else 0
 
 
-def check(claim: Claim, claimed: object) -> Verdict:
-    right = verdict(claim)
+def _check(claim: Claim, claimed: object) -> Verdict:
+    right = _verdict(claim)
     if claimed == right and not isinstance(claimed, bool):
-        return agreed(HOW)
-    said = VERDICTS[claimed] if isinstance(claimed, int) and 0 <= claimed <= 2 else claimed
-    return disagreed(HOW, f"expected {VERDICTS[right]}, the answer says {said}")
+        return agreed(_HOW)
+    said = _VERDICTS[claimed] if isinstance(claimed, int) and 0 <= claimed <= 2 else claimed
+    return disagreed(_HOW, f"expected {_VERDICTS[right]}, the answer says {said}")
 
 
-KIND = Kind({"the value": check, "always, sometimes or never": check}, lambda _claim: None)
+KIND = Kind({"the value": _check, "always, sometimes or never": _check}, lambda _claim: None)

@@ -13,7 +13,7 @@ from itembank.languages import Said
 from itembank.values.answer import Value
 from itembank.values.worded import worded
 
-SOUGHT = 60_000
+_SOUGHT = 60_000
 """The most choices of numbers among which examples are sought."""
 
 Example = tuple[tuple[str, int], ...]
@@ -46,10 +46,10 @@ def solved(
     claim: Claim, numbers: Sequence[int], given: Sequence[Condition], follows: Sequence[Condition]
 ) -> Solution[Value]:
     """Raises TooManyChoices where an example that there must be is not found."""
-    refuse_many(given, follows)
+    _refuse_many(given, follows)
     verdict, why = claim.verdict(*numbers)
     true = false = None
-    for example in choices(given, follows):
+    for example in _choices(given, follows):
         values = dict(example)
         if not all(c.holds(values) for c in given):
             continue
@@ -65,12 +65,12 @@ def solved(
     return Solution(Value(verdict), (Examples(true, false), Verdict(verdict, why)))
 
 
-def refuse_many(given: Sequence[Condition], follows: Sequence[Condition]) -> None:
+def _refuse_many(given: Sequence[Condition], follows: Sequence[Condition]) -> None:
     """TooManyChoices where the choices of residues are too many to go through in a proof."""
     conditions = (*given, *follows)
     letters = {letter for c in conditions for letter in c.letters}
     whole = lcm(*(c.m for c in conditions))
-    if whole ** len(letters) > SOUGHT:
+    if whole ** len(letters) > _SOUGHT:
         raise TooManyChoices(
             worded(
                 "{n} letters modulo {whole} are too many choices; take smaller moduli",
@@ -80,7 +80,7 @@ def refuse_many(given: Sequence[Condition], follows: Sequence[Condition]) -> Non
         )
 
 
-def choices(given: Sequence[Condition], follows: Sequence[Condition]) -> Iterator[Example]:
+def _choices(given: Sequence[Condition], follows: Sequence[Condition]) -> Iterator[Example]:
     """Choices of values for the letters, small ones first."""
     conditions = (*given, *follows)
     letters = sorted({letter for c in conditions for letter in c.letters})

@@ -15,7 +15,7 @@ from itembank.values.answer import Value
 def claimed(given: Sequence[Condition], follows: Sequence[Condition]) -> Said:
     """The claim in a sentence."""
     if follows[0].count is not None:
-        return how_many(given, follows[0])
+        return _how_many(given, follows[0])
     shown = [c.shown for c in follows]
     assumed = [c.shown for c in given]
     match assumed, shown:
@@ -34,7 +34,7 @@ def claimed(given: Sequence[Condition], follows: Sequence[Condition]) -> Said:
     raise AssertionError("a claim of another form")
 
 
-def how_many(given: Sequence[Condition], follows: Condition) -> Said:
+def _how_many(given: Sequence[Condition], follows: Condition) -> Said:
     """The claim that a congruence has a number of solutions."""
     n = follows.count or 0
     if not given:
@@ -83,7 +83,7 @@ def slips_of() -> Iterator[Slip]:
 
 # ------------------------------------------------------------ the worked solution
 
-VERDICTS = {
+_VERDICTS = {
     ALWAYS: say("The claim is always true."),
     SOMETIMES: say("The claim is sometimes true and sometimes false."),
     NEVER: say("The claim is never true."),
@@ -97,58 +97,58 @@ def worked(
     assert isinstance(examples, Examples) and isinstance(verdict, Verdict)
     yield lead("Examples.")
     if examples.true and verdict.verdict != NEVER:
-        yield say("With {values} the claim is true.", values=told(examples.true))
+        yield say("With {values} the claim is true.", values=_told(examples.true))
     if examples.false and verdict.verdict != ALWAYS:
-        yield counterexample(examples.false, given, follows)
+        yield _counterexample(examples.false, given, follows)
     if verdict.why:
         yield lead("Reason.")
         yield verdict.why
     else:
         yield say("These two cases decide it: neither “always” nor “never” is right.")
     yield lead("Answer.")
-    yield VERDICTS[verdict.verdict]
+    yield _VERDICTS[verdict.verdict]
 
 
-def counterexample(
+def _counterexample(
     example: Example, given: Sequence[Condition], follows: Sequence[Condition]
 ) -> Said:
     """With these values what is assumed holds, and what is said to follow does not."""
     values = dict(example)
     if follows[0].count is not None:
-        return miscounted(example, follows[0])
-    facts = tuple(worked_out(given, values))
+        return _miscounted(example, follows[0])
+    facts = tuple(_worked_out(given, values))
     failing = each(c.failing(values) for c in follows)
     if not facts:
         return say(
-            "With {values} the claim is false: {failing}.", values=told(example), failing=failing
+            "With {values} the claim is false: {failing}.", values=_told(example), failing=failing
         )
     return say(
         "With {values} the claim is false: {facts}, but {failing}.",
-        values=told(example),
+        values=_told(example),
         facts=each(facts),
         failing=failing,
     )
 
 
-def miscounted(example: Example, follows: Condition) -> Said:
+def _miscounted(example: Example, follows: Condition) -> Said:
     """How many solutions there are with these values, where another number was claimed."""
     n = follows.solutions(dict(example))
     if not n:
         return say(
             "With {values} the claim is false: {one} has no solution.",
-            values=told(example),
+            values=_told(example),
             one=follows.shown,
         )
     return counted(
         "With {values} the claim is false: {one} has {n} solution.",
         "With {values} the claim is false: {one} has {n} solutions.",
         n,
-        values=told(example),
+        values=_told(example),
         one=follows.shown,
     )
 
 
-def worked_out(conditions: Sequence[Condition], values: Mapping[str, int]) -> Iterator[Math]:
+def _worked_out(conditions: Sequence[Condition], values: Mapping[str, int]) -> Iterator[Math]:
     """a^2 ≡ 4 (mod 8), gcd(a, 12) = 1: what the sides of the conditions come to."""
     said: set[tuple[Math, int]] = set()
     for c in conditions:
@@ -161,6 +161,6 @@ def worked_out(conditions: Sequence[Condition], values: Mapping[str, int]) -> It
                 yield congruence(side, Number(value(side, values, c.m)), c.m)
 
 
-def told(example: Example) -> Each:
+def _told(example: Example) -> Each:
     """a = 1 and b = 2."""
     return each(equal(Letter(letter), value) for letter, value in example)

@@ -19,7 +19,7 @@ ALWAYS, SOMETIMES, NEVER = 2, 1, 0
 Found = tuple[int, Said | None]
 """The verdict, and why; None where examples say it."""
 
-EXAMPLES: Found = (SOMETIMES, None)
+_EXAMPLES: Found = (SOMETIMES, None)
 
 
 # ------------------------------------------------------------ congruences from congruences
@@ -37,10 +37,10 @@ def residue_known(m: int, r: int, n: int, s: int) -> Found:
             m=m,
             n=n,
         )
-    return (ALWAYS, divisor_of_modulus(m, n)) if m % n == 0 else EXAMPLES
+    return (ALWAYS, _divisor_of_modulus(m, n)) if m % n == 0 else _EXAMPLES
 
 
-def divisor_of_modulus(m: int, n: int) -> Said:
+def _divisor_of_modulus(m: int, n: int) -> Said:
     return say(
         "{n} divides {m}: what is congruent modulo {m} is congruent modulo {n}, and so are sums "
         "and products.",
@@ -55,7 +55,7 @@ def difference_known(m: int, r: int, n: int) -> Found:
 
 def squares(m: int, n: int) -> Found:
     if m * gcd(2, m) % n:
-        return EXAMPLES
+        return _EXAMPLES
     return ALWAYS, say(
         "With $a = b + {m}t$ the difference $a^2 - b^2$ is ${m}t(2b + {m}t)$, a multiple of {k}, "
         "and so of {n}.",
@@ -68,7 +68,7 @@ def squares(m: int, n: int) -> Found:
 def cancel(m: int, c: int, n: int) -> Found:
     d = gcd(c, m)
     if m // d % n:
-        return EXAMPLES
+        return _EXAMPLES
     return ALWAYS, say(
         "{m} divides ${c}(a - b)$. With the common divisor {d} of {m} and {c} taken out, {k} "
         "divides $a - b$, and {n} divides {k}.",
@@ -82,14 +82,14 @@ def cancel(m: int, c: int, n: int) -> Found:
 
 def zero_product(m: int) -> Found:
     if not is_prime(m):
-        return EXAMPLES
+        return _EXAMPLES
     return ALWAYS, say("{p} is a prime: if it divides a product, it divides a factor.", p=m)
 
 
 def zero_power(m: int, k: int, n: int) -> Found:
     least = prod(p ** -(-e // k) for p, e in factorisation(m))
     if least % n:
-        return EXAMPLES
+        return _EXAMPLES
     return ALWAYS, say(
         "Compare the powers of each prime: {m} divides $a^{k}$ if and only if {d} divides $a$; "
         "and {n} divides {d}.",
@@ -104,7 +104,7 @@ def equal_squares(m: int) -> Found:
     factors = factorisation(m)
     odd = [p for p, _e in factors if p > 2]
     if any(e > 1 for _p, e in factors) or len(odd) > 1:
-        return EXAMPLES
+        return _EXAMPLES
     if odd and m % 2 == 0:
         return ALWAYS, say(
             "{m} divides $(a - b)(a + b)$. Its odd prime divides one of the two factors; and the "
@@ -119,7 +119,7 @@ def equal_squares(m: int) -> Found:
 def two_moduli(m: int, n: int, k: int) -> Found:
     whole = lcm(m, n)
     if whole % k:
-        return EXAMPLES
+        return _EXAMPLES
     return ALWAYS, say(
         "$a - b$ is a multiple of {m} and of {n}, so of their least common multiple {w}, and {k} "
         "divides {w}.",
@@ -131,7 +131,7 @@ def two_moduli(m: int, n: int, k: int) -> Found:
 
 
 def products_of_classes(m: int, n: int) -> Found:
-    return EXAMPLES if m % n else (ALWAYS, divisor_of_modulus(m, n))
+    return _EXAMPLES if m % n else (ALWAYS, _divisor_of_modulus(m, n))
 
 
 def sum_of_classes(m: int, r: int, s: int, n: int, t: int) -> Found:
@@ -146,7 +146,7 @@ def sum_of_classes(m: int, r: int, s: int, n: int, t: int) -> Found:
             u=(r + s) % d,
             t=t,
         )
-    return EXAMPLES if m % n else (ALWAYS, divisor_of_modulus(m, n))
+    return _EXAMPLES if m % n else (ALWAYS, _divisor_of_modulus(m, n))
 
 
 def product_of_classes(m: int, r: int, s: int, n: int, t: int) -> Found:
@@ -160,7 +160,7 @@ def product_of_classes(m: int, r: int, s: int, n: int, t: int) -> Found:
             values=listed(sorted(values)),
         )
     if values != {t % n}:
-        return EXAMPLES
+        return _EXAMPLES
     return ALWAYS, say(
         "Whatever is added to the two residues in multiples of {m}, the product stays congruent to "
         "{t} modulo {n}.",
@@ -195,7 +195,7 @@ def unit_power(m: int, k: int, s: int) -> Found:
             values=listed(sorted(values)),
         )
     if values != {s % m}:
-        return EXAMPLES
+        return _EXAMPLES
     return ALWAYS, say(
         "Every number coprime to {m} satisfies $a^{e} ≡ 1 (mod {m})$, and {e} divides {k}.",
         m=m,
@@ -207,7 +207,7 @@ def unit_power(m: int, k: int, s: int) -> Found:
 def square_value(m: int, r: int) -> Found:
     values = {a * a % m for a in range(m)}
     if r % m in values:
-        return EXAMPLES
+        return _EXAMPLES
     return NEVER, say(
         "The squares modulo {m} are ${values}$, and {r} is not among them.",
         m=m,
@@ -220,7 +220,7 @@ def two_squares(m: int, r: int) -> Found:
     squares = {a * a % m for a in range(m)}
     sums = {(a + b) % m for a in squares for b in squares}
     if r % m in sums:
-        return EXAMPLES
+        return _EXAMPLES
     return NEVER, say(
         "The squares modulo {m} are ${values}$, and no two of them have a sum congruent to {r}.",
         m=m,
@@ -231,7 +231,7 @@ def two_squares(m: int, r: int) -> Found:
 
 def equal_powers(m: int, k: int) -> Found:
     if any(e > 1 or gcd(k, p - 1) > 1 for p, e in factorisation(m)):
-        return EXAMPLES
+        return _EXAMPLES
     return ALWAYS, say(
         "For each prime $p$ that divides {m} the exponent {k} has no factor in common with "
         "$p - 1$: raising to the power {k} only exchanges the residues modulo $p$, so no two have "
@@ -243,7 +243,7 @@ def equal_powers(m: int, k: int) -> Found:
 
 def fermat(m: int, k: int) -> Found:
     if any(e > 1 or (k - 1) % (p - 1) for p, e in factorisation(m)):
-        return EXAMPLES
+        return _EXAMPLES
     return ALWAYS, say(
         "For each prime $p$ that divides {m}, $p - 1$ divides {e}, so by Fermat's theorem "
         "$a^{k} ≡ a (mod p)$; and {m} is a product of different primes.",
@@ -255,7 +255,7 @@ def fermat(m: int, k: int) -> Found:
 
 def non_zero_power(m: int, k: int) -> Found:
     if not is_prime(m) or k % (m - 1):
-        return EXAMPLES
+        return _EXAMPLES
     return ALWAYS, say(
         "{p} is a prime, so by Fermat's theorem $a^{e} ≡ 1 (mod {p})$, and {e} divides {k}.",
         p=m,
@@ -266,7 +266,7 @@ def non_zero_power(m: int, k: int) -> Found:
 
 def opposite_power(m: int, k: int) -> Found:
     if k % 2 and 2 % m:
-        return EXAMPLES
+        return _EXAMPLES
     if k % 2:
         return ALWAYS, say("Modulo {m} each number is congruent to its opposite.", m=m)
     return ALWAYS, say("The exponent {k} is even, so $(-b)^{k} = b^{k}$.", k=k)
@@ -274,7 +274,7 @@ def opposite_power(m: int, k: int) -> Found:
 
 def idempotent(m: int) -> Found:
     if len(factorisation(m)) > 1:
-        return EXAMPLES
+        return _EXAMPLES
     return ALWAYS, say(
         "{m} divides $a(a - 1)$. The two factors have no common divisor, and {m} is a power of a "
         "prime, so it divides one of them.",
@@ -285,7 +285,7 @@ def idempotent(m: int) -> Found:
 def square_one(m: int) -> Found:
     roots = [a for a in range(m) if (a * a - 1) % m == 0]
     if len(roots) > 2:
-        return EXAMPLES
+        return _EXAMPLES
     if is_prime(m):
         return ALWAYS, say(
             "{m} divides $a^2 - 1 = (a - 1)(a + 1)$, and a prime that divides a product divides a "
@@ -299,7 +299,7 @@ def square_one(m: int) -> Found:
 
 def zero_sum_of_squares(m: int) -> Found:
     if any(e > 1 or p % 4 != 3 for p, e in factorisation(m)):
-        return EXAMPLES
+        return _EXAMPLES
     return ALWAYS, say(
         "Every prime $p$ that divides {m} leaves 3 when divided by 4, so −1 is not a square "
         "modulo $p$: if $p$ did not divide $b$, then $a$ divided by $b$ would be a square root of "
@@ -317,7 +317,7 @@ def consecutive(m: int, r: int) -> Found:
             values=listed(sorted(values)),
         )
     if len(values) > 1:
-        return EXAMPLES
+        return _EXAMPLES
     return ALWAYS, say("Of two numbers in succession one is even.")
 
 
@@ -330,7 +330,7 @@ def three_consecutive(m: int, r: int) -> Found:
             values=listed(sorted(values)),
         )
     if len(values) > 1:
-        return EXAMPLES
+        return _EXAMPLES
     return ALWAYS, say(
         "Of three numbers in succession one is a multiple of 3, and at least one is even."
     )
@@ -341,17 +341,17 @@ def three_consecutive(m: int, r: int) -> Found:
 
 def sum_of_units(m: int) -> Found:
     if m % 2:
-        return EXAMPLES
+        return _EXAMPLES
     return NEVER, say("{m} is even, so both numbers are odd, and their sum is even.", m=m)
 
 
 def product_of_units(m: int, n: int) -> Found:
-    return primes_of_both(m, n)
+    return _primes_of_both(m, n)
 
 
-def primes_of_both(m: int, n: int) -> Found:
+def _primes_of_both(m: int, n: int) -> Found:
     if any(m % p for p, _e in factorisation(n)):
-        return EXAMPLES
+        return _EXAMPLES
     return ALWAYS, say(
         "Every prime that divides {n} divides {m} too. A number without a factor in common with "
         "{m} has none in common with {n}, and neither has a product of such numbers.",
@@ -362,7 +362,7 @@ def primes_of_both(m: int, n: int) -> Found:
 
 def invertible(m: int, n: int) -> Found:
     if any(m % p for p, _e in factorisation(n)):
-        return EXAMPLES
+        return _EXAMPLES
     return ALWAYS, say(
         "$a$ has an inverse modulo {m}, so it has no factor in common with {m}; and every prime "
         "that divides {n} divides {m}.",
@@ -383,7 +383,7 @@ def unit_of_class(m: int, r: int, n: int) -> Found:
             r=r,
         )
     if shared != primes:
-        return EXAMPLES
+        return _EXAMPLES
     return ALWAYS, say(
         "Every prime that divides {n} divides {m}, and none of them divides {r}: so none divides "
         "$a$.",
@@ -396,15 +396,15 @@ def unit_of_class(m: int, r: int, n: int) -> Found:
 # ------------------------------------------------------------ numbers of solutions
 
 
-def of_counts(counts: set[int], n: int, why: Said) -> Found:
+def _of_counts(counts: set[int], n: int, why: Said) -> Found:
     if n not in counts:
         return NEVER, why
-    return EXAMPLES if len(counts) > 1 else (ALWAYS, why)
+    return _EXAMPLES if len(counts) > 1 else (ALWAYS, why)
 
 
 def number_of_roots(m: int, n: int) -> Found:
     counts = {sum((x * x - a) % m == 0 for x in range(m)) for a in range(m) if gcd(a, m) == 1}
-    return of_counts(
+    return _of_counts(
         counts,
         n,
         say(
@@ -438,7 +438,7 @@ def coefficient_count(m: int, r: int, n: int) -> Found:
 
 def any_count(m: int, r: int, n: int) -> Found:
     counts = {gcd(a, m) if r % gcd(a, m) == 0 else 0 for a in range(m)}
-    return of_counts(
+    return _of_counts(
         counts,
         n,
         say(

@@ -25,12 +25,12 @@ from itembank.values.vocabulary import KindSignature
 
 __all__ = ["KINDS", "DecimalPeriod", "DecimalPreperiod", "read"]
 
-LARGEST = 10**9
+_LARGEST = 10**9
 """Denominators are at most so large."""
 
 
 @dataclass(frozen=True)
-class Lowest(Step):
+class _Lowest(Step):
     """a/b in lowest terms."""
 
     name = "lowest terms"
@@ -43,7 +43,7 @@ class Lowest(Step):
 
 
 @dataclass(frozen=True)
-class TakeOut(Step):
+class _TakeOut(Step):
     """b = 2^i 5^j r, in lowest terms."""
 
     name = "take out 2 and 5"
@@ -56,7 +56,7 @@ class TakeOut(Step):
 
 
 @dataclass(frozen=True)
-class Before(Step):
+class _Before(Step):
     """The larger of the exponents of 2 and 5."""
 
     name = "digits before the period"
@@ -67,22 +67,22 @@ class Before(Step):
 # ------------------------------------------------------------ telling
 
 
-def lowest(step: Lowest) -> Iterator[Told]:
+def _lowest(step: _Lowest) -> Iterator[Told]:
     d = gcd(step.a, step.b)
     if d > 1:
         yield lead("Lowest terms.")
         yield say(
             "${fraction} = {reduced}$.",
-            fraction=quotient(step.a, step.b),
-            reduced=quotient(step.a // d, step.b // d),
+            fraction=_quotient(step.a, step.b),
+            reduced=_quotient(step.a // d, step.b // d),
         )
 
 
-def quotient(a: int, b: int) -> Math:
+def _quotient(a: int, b: int) -> Math:
     return Quotient(Number(a), Number(b))
 
 
-def take_out(step: TakeOut) -> Iterator[Told]:
+def _take_out(step: _TakeOut) -> Iterator[Told]:
     i, j, r = step.parts
     yield lead("Take out 2 and 5.")
     if i == j == 0:
@@ -96,7 +96,7 @@ def take_out(step: TakeOut) -> Iterator[Told]:
     )
 
 
-def before(step: Before) -> Iterator[Told]:
+def _before(step: _Before) -> Iterator[Told]:
     yield lead("Digits before the period.")
     k = max(step.i, step.j)
     if not k:
@@ -114,7 +114,7 @@ def before(step: Before) -> Iterator[Told]:
     )
 
 
-def order(step: OrderFound) -> Iterator[Told]:
+def _order(step: OrderFound) -> Iterator[Told]:
     yield lead("Length of the period.")
     yield say(
         "In the division the remainders come again when a power of 10 is 1 modulo {r}, so the "
@@ -124,12 +124,12 @@ def order(step: OrderFound) -> Iterator[Told]:
     yield from order_told(step)
 
 
-TELLING: Tellers = {Lowest: lowest, TakeOut: take_out, Before: before, OrderFound: order}
+_TELLING: Tellers = {_Lowest: _lowest, _TakeOut: _take_out, _Before: _before, OrderFound: _order}
 
 # ------------------------------------------------------------ slips
 
 
-def phi_for_order(w: "OfAFraction") -> ValueFound:
+def _phi_for_order(w: "OfAFraction") -> ValueFound:
     r = w.parts[2]
     return phi(r), say(
         "If you took $φ({r})$: this power of 10 leaves 1 modulo {r}, and a smaller one may do so "
@@ -138,14 +138,14 @@ def phi_for_order(w: "OfAFraction") -> ValueFound:
     )
 
 
-def one_less(w: "OfAFraction") -> ValueFound:
+def _one_less(w: "OfAFraction") -> ValueFound:
     return w.lowest - 1, say(
         "If you took one less than the denominator: there are no more remainders than that, but "
         "they may come again sooner."
     )
 
 
-def digits_before_counted(w: "OfAFraction") -> ValueFound:
+def _digits_before_counted(w: "OfAFraction") -> ValueFound:
     i, j, r = w.parts
     if not max(i, j):
         return None
@@ -154,63 +154,63 @@ def digits_before_counted(w: "OfAFraction") -> ValueFound:
     )
 
 
-def before_for_period(w: "OfAFraction") -> ValueFound:
+def _before_for_period(w: "OfAFraction") -> ValueFound:
     i, j, _r = w.parts
     if not max(i, j):
         return None
     return max(i, j), say("If you counted the digits before the period: what repeats is asked for.")
 
 
-def digits_of_denominator(w: "OfAFraction") -> ValueFound:
+def _digits_of_denominator(w: "OfAFraction") -> ValueFound:
     return len(str(w.lowest)), say(
         "If you counted the digits of the denominator: they do not tell when a remainder comes "
         "again."
     )
 
 
-PERIOD: dict[str, Callable[..., ValueFound]] = {
-    "one-less-than-the-denominator": one_less,
-    "phi-for-order": phi_for_order,
-    "before-for-period": before_for_period,
-    "digits-before-counted": digits_before_counted,
-    "digits-of-the-denominator": digits_of_denominator,
+_PERIOD: dict[str, Callable[..., ValueFound]] = {
+    "one-less-than-the-denominator": _one_less,
+    "phi-for-order": _phi_for_order,
+    "before-for-period": _before_for_period,
+    "digits-before-counted": _digits_before_counted,
+    "digits-of-the-denominator": _digits_of_denominator,
 }
 """In the order of the method."""
 
 
-def not_in_lowest_terms(w: "OfAFraction") -> ValueFound:
+def _not_in_lowest_terms(w: "OfAFraction") -> ValueFound:
     return max(valuation(w.denominator, 2), valuation(w.denominator, 5)), say(
         "Is the fraction in lowest terms? What numerator and denominator share does not count."
     )
 
 
-def exponents_added(w: "OfAFraction") -> ValueFound:
+def _exponents_added(w: "OfAFraction") -> ValueFound:
     i, j, _r = w.parts
     return i + j, say(
         "If you added the exponents of 2 and 5: each factor 10 takes out one 2 and one 5 at once."
     )
 
 
-def twos_alone(w: "OfAFraction") -> ValueFound:
+def _twos_alone(w: "OfAFraction") -> ValueFound:
     return w.parts[0], say("If you counted the factors 2 alone: the factors 5 count too.")
 
 
-def fives_alone(w: "OfAFraction") -> ValueFound:
+def _fives_alone(w: "OfAFraction") -> ValueFound:
     return w.parts[1], say("If you counted the factors 5 alone: the factors 2 count too.")
 
 
-def period_for_before(w: "OfAFraction") -> ValueFound:
+def _period_for_before(w: "OfAFraction") -> ValueFound:
     return OrderFound(10, w.parts[2]).value, say(
         "If you counted the digits that repeat: those before them are asked for."
     )
 
 
-PREPERIOD: dict[str, Callable[..., ValueFound]] = {
-    "not-in-lowest-terms": not_in_lowest_terms,
-    "twos-alone": twos_alone,
-    "fives-alone": fives_alone,
-    "exponents-added": exponents_added,
-    "period-for-before": period_for_before,
+_PREPERIOD: dict[str, Callable[..., ValueFound]] = {
+    "not-in-lowest-terms": _not_in_lowest_terms,
+    "twos-alone": _twos_alone,
+    "fives-alone": _fives_alone,
+    "exponents-added": _exponents_added,
+    "period-for-before": _period_for_before,
 }
 """In the order of the method."""
 
@@ -221,14 +221,14 @@ PREPERIOD: dict[str, Callable[..., ValueFound]] = {
 class OfAFraction(Phrased):
     """What both share: numerator and denominator, 0 < numerator < denominator."""
 
-    telling: ClassVar[Tellers] = TELLING
+    telling: ClassVar[Tellers] = _TELLING
     modulus: ClassVar[None] = None
     numerator: int
     denominator: int
 
     def check(self) -> None:
         a, b = self.numerator, self.denominator
-        require(1 < b <= LARGEST, f"a denominator from 2 to {LARGEST}", b)
+        require(1 < b <= _LARGEST, f"a denominator from 2 to {_LARGEST}", b)
         require(0 < a < b, f"a numerator from 1 to {b - 1}", a)
 
     @property
@@ -243,11 +243,11 @@ class OfAFraction(Phrased):
 
     @property
     def parts(self) -> tuple[int, int, int]:
-        return TakeOut(self.lowest).parts
+        return _TakeOut(self.lowest).parts
 
     @property
     def fraction(self) -> Math:
-        return quotient(self.numerator, self.denominator)
+        return _quotient(self.numerator, self.denominator)
 
     @property
     def shown(self) -> tuple[Math, ...]:
@@ -255,7 +255,7 @@ class OfAFraction(Phrased):
 
     @property
     def steps(self) -> tuple[Step, ...]:
-        return Lowest(self.numerator, self.denominator), TakeOut(self.lowest)
+        return _Lowest(self.numerator, self.denominator), _TakeOut(self.lowest)
 
     @property
     def phrases(self) -> Phrases:
@@ -267,7 +267,7 @@ class OfAFraction(Phrased):
         return {**super().measures(solution), **found}
 
 
-MEASURES = ("exists", "value", "steps", "before", "rest", "lowest", "digits")
+_MEASURES = ("exists", "value", "steps", "before", "rest", "lowest", "digits")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -280,8 +280,10 @@ class DecimalPeriod(OfAFraction):
         "length of the period of {numerator}/{denominator}",
         "period of the decimal fraction {numerator}/{denominator}",
     )
-    mistakes: ClassVar[dict[str, Callable[..., ValueFound]]] = PERIOD
-    signature: ClassVar[KindSignature] = about("decimal_period", phrase, PERIOD, measures=MEASURES)
+    mistakes: ClassVar[dict[str, Callable[..., ValueFound]]] = _PERIOD
+    signature: ClassVar[KindSignature] = about(
+        "decimal_period", phrase, _PERIOD, measures=_MEASURES
+    )
 
     def asked(self, ask: str) -> Said:
         return say(
@@ -310,9 +312,9 @@ class DecimalPreperiod(OfAFraction):
     kind: ClassVar[str] = "decimal_preperiod"
     phrase: ClassVar[str] = "digits before the period of {numerator}/{denominator}"
     spellings: ClassVar[tuple[str, ...]] = ("preperiod of {numerator}/{denominator}",)
-    mistakes: ClassVar[dict[str, Callable[..., ValueFound]]] = PREPERIOD
+    mistakes: ClassVar[dict[str, Callable[..., ValueFound]]] = _PREPERIOD
     signature: ClassVar[KindSignature] = about(
-        "decimal_preperiod", phrase, PREPERIOD, measures=MEASURES
+        "decimal_preperiod", phrase, _PREPERIOD, measures=_MEASURES
     )
 
     def check(self) -> None:
@@ -328,7 +330,7 @@ class DecimalPreperiod(OfAFraction):
 
     def solve(self) -> Solution[Value]:
         i, j, _r = self.parts
-        return Solution(Value(max(i, j)), (*self.steps, Before(i, j)))
+        return Solution(Value(max(i, j)), (*self.steps, _Before(i, j)))
 
     def answer_text(self, answer: Value) -> Said:
         return say("The number of digits before the period is {n}.", n=answer.value)
@@ -337,7 +339,7 @@ class DecimalPreperiod(OfAFraction):
 read = reader(DecimalPreperiod, DecimalPeriod)
 
 
-def certificate(problem: DecimalPeriod, answer: Value | Absent) -> Telling:
+def _certificate(problem: DecimalPeriod, answer: Value | Absent) -> Telling:
     """The power of 10 that is 1 modulo the rest of the denominator."""
     if isinstance(answer, Absent):
         return
@@ -368,7 +370,7 @@ KINDS = (
             "period of 1/99",
             "period of 22/77",
         ),
-        certificate=certificate,
+        certificate=_certificate,
     ),
     Kind(
         problem=DecimalPreperiod,

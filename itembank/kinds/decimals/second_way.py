@@ -6,7 +6,7 @@ from typing import ClassVar
 from itembank.second_way import in_words
 from itembank.second_way.verdict import Undecided, done
 
-DIVIDED = 1_000_000
+_DIVIDED = 1_000_000
 """The most digits that are worked out."""
 
 
@@ -32,13 +32,13 @@ def read(statement: str) -> Fraction | None:
     return None
 
 
-def divided(question: Fraction) -> int | None:
+def _divided(question: Fraction) -> int | None:
     """None for the period of a fraction that ends."""
     seen: dict[int, int] = {}
     remainder = question.a
     while remainder not in seen:
-        if len(seen) == DIVIDED:
-            raise Undecided(f"more than {DIVIDED} digits")
+        if len(seen) == _DIVIDED:
+            raise Undecided(f"more than {_DIVIDED} digits")
         seen[remainder] = len(seen)
         remainder = remainder * 10 % question.b
     if question.wanted != "period":
@@ -47,5 +47,5 @@ def divided(question: Fraction) -> int | None:
 
 
 KIND = in_words.number_kind(
-    divided, done("the division was carried on until a remainder came again")
+    _divided, done("the division was carried on until a remainder came again")
 )

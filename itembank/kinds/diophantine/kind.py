@@ -40,7 +40,7 @@ from itembank.values.worded import worded
 
 __all__ = ["KINDS", "Diophantine", "NaturalCount", "read"]
 
-LARGEST = 10**40
+_LARGEST = 10**40
 """Numbers are below it in size: they stand in the question digit by digit."""
 
 
@@ -85,7 +85,7 @@ class LinearEquation:
         return max(len(str(abs(n))) for n in self.row)
 
 
-def letters_for(letter: str) -> tuple[str, str]:
+def _letters_for(letter: str) -> tuple[str, str]:
     return (letter, SECOND[letter]) if letter in SECOND else ("x", "y")
 
 
@@ -106,7 +106,7 @@ class Diophantine(LinearEquation):
     def from_given(cls, given: Given, letter: str = "x") -> Self:
         """[a, b, c] stands for ax + by = c."""
         return cls(
-            row=within_bounds(row_of(given, "row"), "given.row"), letters=letters_for(letter)
+            row=_within_bounds(row_of(given, "row"), "given.row"), letters=_letters_for(letter)
         )
 
     @property
@@ -199,8 +199,8 @@ class NaturalCount(LinearEquation):
         least = integer_of(given, "least")
         if least not in (0, 1):
             raise StatementError(worded("given.least: expected 0 or 1, got {least}", least=least))
-        row = positive(within_bounds(row_of(given, "row"), "given.row"), "given.row")
-        return cls(row=row, least=least, letters=letters_for(letter))
+        row = _positive(_within_bounds(row_of(given, "row"), "given.row"), "given.row")
+        return cls(row=row, least=least, letters=_letters_for(letter))
 
     @property
     def statement(self) -> tuple[str, ...]:
@@ -254,17 +254,17 @@ class NaturalCount(LinearEquation):
         )
 
 
-def within_bounds(row: Row, where: str) -> Row:
+def _within_bounds(row: Row, where: str) -> Row:
     if 0 in row[:2]:
         raise StatementError(worded("{where}: expected two coefficients other than 0", where=where))
-    if any(abs(n) >= LARGEST for n in row):
+    if any(abs(n) >= _LARGEST for n in row):
         raise StatementError(
             worded("{where}: expected numbers of at most 40 digits, got a longer one", where=where)
         )
     return row
 
 
-def positive(row: Row, where: str) -> Row:
+def _positive(row: Row, where: str) -> Row:
     """The row with positive coefficients; StatementError where their signs differ."""
     a, b, c = row
     if a < 0 and b < 0:
@@ -282,7 +282,7 @@ def positive(row: Row, where: str) -> Row:
 
 # ------------------------------------------------------------ reading
 
-COUNTED = re.compile(
+_COUNTED = re.compile(
     r"(?:the )?number of (?P<which>positive|non-negative) solutions of (?P<equation>.+)",
     re.IGNORECASE,
 )
@@ -293,8 +293,8 @@ def read(statements: Sequence[str]) -> LinearEquation | None:
     if len(statements) != 1:
         return None
     text = " ".join(statements[0].split())
-    match = COUNTED.fullmatch(text)
-    found = row_typed(match["equation"] if match else text)
+    match = _COUNTED.fullmatch(text)
+    found = _row_typed(match["equation"] if match else text)
     if found is None:
         if match is None:
             return None
@@ -305,14 +305,14 @@ def read(statements: Sequence[str]) -> LinearEquation | None:
             )
         )
     row, letters = found
-    row = within_bounds(row, repr(text))
+    row = _within_bounds(row, repr(text))
     if match is None:
         return Diophantine(row=row, letters=letters)
     least = int(match["which"].lower() == "positive")
-    return NaturalCount(row=positive(row, repr(text)), letters=letters, least=least)
+    return NaturalCount(row=_positive(row, repr(text)), letters=letters, least=least)
 
 
-def row_typed(text: str) -> tuple[Row, tuple[str, str]] | None:
+def _row_typed(text: str) -> tuple[Row, tuple[str, str]] | None:
     """(a, b, c) of ax + by = c and the two letters; None for what is no such equation."""
     tree = formula(text)
     letters = sorted({n.name for n in walk(tree) if isinstance(n, Letter)})
@@ -326,7 +326,7 @@ def row_typed(text: str) -> tuple[Row, tuple[str, str]] | None:
     return (a - d, b - e, f - c), pair
 
 
-def certificate(problem: Diophantine, answer: ResidueSet) -> Telling:
+def _certificate(problem: Diophantine, answer: ResidueSet) -> Telling:
     """A solution and the step to the next, put into the equation as it stands."""
     line = problem.line(problem.solve()) if answer else None
     return check(Check(problem.row, *line)) if line else ()
@@ -355,7 +355,7 @@ KINDS = (
             "17x + 101y = 1000",
             "6x + 10y = 0",
         ),
-        certificate=certificate,
+        certificate=_certificate,
     ),
     Kind(
         problem=NaturalCount,

@@ -101,7 +101,7 @@ class Range(Step):
         return tuple((x + dx * t, y + dy * t) for t in range(self.first, last + 1))
 
 
-def steps_of(row: Row) -> list[Step]:
+def _steps_of(row: Row) -> list[Step]:
     """Up to all solutions, or to the divisor that prevents them."""
     a, b, c = row
     g = gcd(a, b)
@@ -120,7 +120,7 @@ def steps_of(row: Row) -> list[Step]:
 
 def solve(row: Row) -> Solution[ResidueSet]:
     """The x that belong to a solution, modulo |b|: a class modulo |b|/g, or none."""
-    steps = steps_of(row)
+    steps = _steps_of(row)
     n = abs(row[1])
     last = steps[-1]
     if not isinstance(last, General):
@@ -139,7 +139,7 @@ def decided(solution: Solution[ResidueSet]) -> Solution[ResidueSet]:
 
 def counted(row: Row, least: int) -> Solution[Value]:
     """How many solutions have both unknowns at least `least`; a and b are positive."""
-    steps = steps_of(row)
+    steps = _steps_of(row)
     last = steps[-1]
     if not isinstance(last, General):
         return Solution(Value(0), tuple(steps))

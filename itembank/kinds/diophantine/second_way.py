@@ -13,13 +13,13 @@ from itembank.second_way.system import unknowns
 from itembank.second_way.verdict import Undecided, Verdict, agreed, disagreed, done
 from itembank.values.errors import StatementError
 
-TRIED = 200_000
+_TRIED = 200_000
 """The most values of the first unknown that are tried."""
 
-LARGER = 10**60
+_LARGER = 10**60
 """A modulus above every number of an equation, so that reading modulo it loses nothing."""
 
-COUNT = re.compile(r"(?:the )?number of (positive|non-negative) solutions of (.+)", re.I)
+_COUNT = re.compile(r"(?:the )?number of (positive|non-negative) solutions of (.+)", re.I)
 
 
 @dataclass(frozen=True)
@@ -40,62 +40,62 @@ class Equation:
 def read(statement: str) -> Equation | None:
     """The question of one equation in two unknowns; None for another form."""
     text = " ".join(statement.split())
-    match = COUNT.fullmatch(text)
+    match = _COUNT.fullmatch(text)
     line = match[2] if match else text
     letters = sorted(unknowns(line))
     if len(letters) != 2 or "=" not in line or re.search(r"\bmod|≡", line):
         return None
-    row = linear_form(line, *letters)
+    row = _linear_form(line, *letters)
     return Equation(row, None if match is None else int(match[1].lower() == "positive"))
 
 
-def linear_form(line: str, x: str, y: str) -> tuple[int, int, int]:
+def _linear_form(line: str, x: str, y: str) -> tuple[int, int, int]:
     """(a, b, c) with ax + by = c: the difference of the sides at a few points."""
-    c = value_at(line, {x: 0, y: 0})
-    a, b = value_at(line, {x: 1, y: 0}) - c, value_at(line, {x: 0, y: 1}) - c
-    if value_at(line, {x: 2, y: 3}) != 2 * a + 3 * b + c or not a or not b:
+    c = _value_at(line, {x: 0, y: 0})
+    a, b = _value_at(line, {x: 1, y: 0}) - c, _value_at(line, {x: 0, y: 1}) - c
+    if _value_at(line, {x: 2, y: 3}) != 2 * a + 3 * b + c or not a or not b:
         raise StatementError(f"statement '{line[:60]}': expected a linear equation in {x} and {y}")
     return a, b, -c
 
 
-def value_at(line: str, point: dict[str, int]) -> int:
+def _value_at(line: str, point: dict[str, int]) -> int:
     """The left side minus the right side, the unknowns replaced by numbers."""
     for letter, n in point.items():
         line = re.sub(rf"(?<![A-Za-z]){letter}(?![A-Za-z])", f"({n})", line)
-    f = congruence(f"0z + {line} mod {LARGER}").coefficients
+    f = congruence(f"0z + {line} mod {_LARGER}").coefficients
     value = f[0] if f else 0
-    return value - LARGER if value > LARGER // 2 else value
+    return value - _LARGER if value > _LARGER // 2 else value
 
 
-def solvable_at(question: Equation, x: int) -> bool:
+def _solvable_at(question: Equation, x: int) -> bool:
     """Whether an integer y belongs to x."""
     a, b, c = question.row
     return (c - a * x) % b == 0
 
 
-def set_verdict(question: Equation, parts: Sequence[Part]) -> Verdict:
+def _set_verdict(question: Equation, parts: Sequence[Part]) -> Verdict:
     """Whether the parts hold exactly the x, modulo |b|, that belong to a solution."""
     n = question.span
     method = done("all {n} values of the first unknown were tried", n=n)
-    found = first_unknowns(question)
+    found = _first_unknowns(question)
     fault = difference(found, n, parts)
     return disagreed(method, fault) if fault else agreed(method)
 
 
-def first_unknowns(question: Equation) -> tuple[int, ...]:
+def _first_unknowns(question: Equation) -> tuple[int, ...]:
     """The x from 0 to |b| - 1 that belong to a solution."""
     n = question.span
-    if n > TRIED:
+    if n > _TRIED:
         raise Undecided(f"{n} values of the first unknown are too many to try")
-    return tuple(x for x in range(n) if solvable_at(question, x))
+    return tuple(x for x in range(n) if _solvable_at(question, x))
 
 
-def any_verdict(question: Equation, claim: bool) -> Verdict:
+def _any_verdict(question: Equation, claim: bool) -> Verdict:
     """Whether there is a solution: by trial, or by the divisor that ax + by always has."""
     a, b, c = question.row
     n = abs(b)
-    if n <= TRIED:
-        found = any(solvable_at(question, x) for x in range(n))
+    if n <= _TRIED:
+        found = any(_solvable_at(question, x) for x in range(n))
         method = done("all {n} values of the first unknown were tried", n=n)
     else:
         found = c % gcd(a, b) == 0
@@ -103,14 +103,14 @@ def any_verdict(question: Equation, claim: bool) -> Verdict:
     return agreed(method) if claim == found else disagreed(method, f"expected {found}")
 
 
-def count_verdict(question: Equation, claim: int | None) -> Verdict:
+def _count_verdict(question: Equation, claim: int | None) -> Verdict:
     """How many pairs there are, each value of the first unknown tried."""
     a, b, c = question.row
     least = question.least
     if least is None or a < 0 or b < 0:
         raise Undecided("the number of solutions of this equation")
-    if (c // a) - least > TRIED:
-        raise Undecided(f"more than {TRIED} values of the first unknown")
+    if (c // a) - least > _TRIED:
+        raise Undecided(f"more than {_TRIED} values of the first unknown")
     method = done("every value of the first unknown was tried")
     found = sum(
         (c - a * x) % b == 0 and (c - a * x) // b >= least for x in range(least, c // a + 1)
@@ -121,6 +121,10 @@ def count_verdict(question: Equation, claim: int | None) -> Verdict:
 
 
 KIND = Kind(
-    checks={"all solutions": set_verdict, "whether any": any_verdict, "the value": count_verdict},
-    solutions=lambda question: first_unknowns(question) if question.least is None else None,
+    checks={
+        "all solutions": _set_verdict,
+        "whether any": _any_verdict,
+        "the value": _count_verdict,
+    },
+    solutions=lambda question: _first_unknowns(question) if question.least is None else None,
 )

@@ -11,7 +11,7 @@ Work = tuple[Row, int]
 """ax + by = c with a, b positive, and the least value of both unknowns."""
 
 
-def divisor_overlooked(row: Row) -> SetFound:
+def _divisor_overlooked(row: Row) -> SetFound:
     a, b, c = row
     g = gcd(a, b)
     if c % g == 0:
@@ -26,7 +26,7 @@ def divisor_overlooked(row: Row) -> SetFound:
     )
 
 
-def common_divisor_prevents(row: Row) -> SetFound:
+def _common_divisor_prevents(row: Row) -> SetFound:
     a, b, c = row
     g = gcd(a, b)
     if g == 1 or c % g:
@@ -39,7 +39,7 @@ def common_divisor_prevents(row: Row) -> SetFound:
     )
 
 
-def one_coefficient_must_divide(row: Row) -> SetFound:
+def _one_coefficient_must_divide(row: Row) -> SetFound:
     a, b, c = row
     if c % gcd(a, b) or c % a == 0 or c % b == 0:
         return None
@@ -51,7 +51,7 @@ def one_coefficient_must_divide(row: Row) -> SetFound:
     )
 
 
-def right_side_forgotten(row: Row) -> SetFound:
+def _right_side_forgotten(row: Row) -> SetFound:
     """A solution of ax + by = gcd(a, b) left as it is."""
     a, b, c = row
     g, n = gcd(a, b), abs(b)
@@ -64,7 +64,7 @@ def right_side_forgotten(row: Row) -> SetFound:
     )
 
 
-def second_for_first(row: Row) -> SetFound:
+def _second_for_first(row: Row) -> SetFound:
     a, b, c = row
     n = abs(b)
     if c % gcd(a, b) or abs(a) == n:
@@ -76,7 +76,7 @@ def second_for_first(row: Row) -> SetFound:
     )
 
 
-def sign_lost(row: Row) -> SetFound:
+def _sign_lost(row: Row) -> SetFound:
     a, b, c = row
     n = abs(b)
     if c % gcd(a, b):
@@ -87,17 +87,17 @@ def sign_lost(row: Row) -> SetFound:
 
 
 EQUATION: dict[str, Callable[[Row], SetFound]] = {
-    "divisor-overlooked": divisor_overlooked,
-    "common-divisor-prevents": common_divisor_prevents,
-    "one-coefficient-must-divide": one_coefficient_must_divide,
-    "right-side-forgotten": right_side_forgotten,
-    "second-for-first": second_for_first,
-    "sign-lost": sign_lost,
+    "divisor-overlooked": _divisor_overlooked,
+    "common-divisor-prevents": _common_divisor_prevents,
+    "one-coefficient-must-divide": _one_coefficient_must_divide,
+    "right-side-forgotten": _right_side_forgotten,
+    "second-for-first": _second_for_first,
+    "sign-lost": _sign_lost,
 }
 """In the order of the method."""
 
 
-def zero_decided_otherwise(w: Work) -> ValueFound:
+def _zero_decided_otherwise(w: Work) -> ValueFound:
     row, least = w
     other = counted(row, 1 - least).answer.value
     if least:
@@ -105,13 +105,13 @@ def zero_decided_otherwise(w: Work) -> ValueFound:
     return other, say("0 is allowed for both numbers: are the pairs with a 0 in them counted?")
 
 
-def ends_not_counted(w: Work) -> ValueFound:
+def _ends_not_counted(w: Work) -> ValueFound:
     row, least = w
     n = counted(row, least).answer.value
     return (n - 1, say("From the first to the last both are counted: one more.")) if n > 1 else None
 
 
-def steps_not_divided(w: Work) -> ValueFound:
+def _steps_not_divided(w: Work) -> ValueFound:
     row, least = w
     a, b, c = row
     g = gcd(a, b)
@@ -127,14 +127,14 @@ def steps_not_divided(w: Work) -> ValueFound:
     )
 
 
-def second_unknown_forgotten(w: Work) -> ValueFound:
+def _second_unknown_forgotten(w: Work) -> ValueFound:
     (a, _b, c), least = w
     return c // a + 1 - least, say(
         "For each value of the first unknown check the second: it has to be an integer too."
     )
 
 
-def none_seen(w: Work) -> ValueFound:
+def _none_seen(w: Work) -> ValueFound:
     row = w[0]
     if row[2] % gcd(row[0], row[1]):
         return 1, say("There is none: the common divisor does not divide the right side.")
@@ -142,10 +142,10 @@ def none_seen(w: Work) -> ValueFound:
 
 
 COUNT: dict[str, Callable[[Work], ValueFound]] = {
-    "divisor-overlooked": none_seen,
-    "zero-decided-otherwise": zero_decided_otherwise,
-    "ends-not-counted": ends_not_counted,
-    "steps-not-divided": steps_not_divided,
-    "second-unknown-forgotten": second_unknown_forgotten,
+    "divisor-overlooked": _none_seen,
+    "zero-decided-otherwise": _zero_decided_otherwise,
+    "ends-not-counted": _ends_not_counted,
+    "steps-not-divided": _steps_not_divided,
+    "second-unknown-forgotten": _second_unknown_forgotten,
 }
 """In the order of the method."""

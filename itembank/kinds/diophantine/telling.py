@@ -24,26 +24,26 @@ from itembank.languages.lettering import relettered
 from itembank.notation.building import congruence, dotted, equal, listed, number, polynomial
 from itembank.notation.tree import Group, Letter, Math, Relation
 
-SMALL = 30
+_SMALL = 30
 """With a number up to here the greatest common divisor is seen, without Euclid's algorithm."""
 
 
 def worked(solution: Solution[Any], letters: tuple[str, str]) -> Telling:
     """The steps in these unknowns; the parameter is t, or s where an unknown is called t."""
-    said = tuple(told(solution.steps, TOLD))
+    said = tuple(told(solution.steps, _TOLD))
     names = dict(zip("xy", letters, strict=True))
     if "t" in letters:
         names["t"] = "s"
     return relettered(said, names) if names != {"x": "x", "y": "y"} else said
 
 
-def equation(row: Row) -> Math:
+def _equation(row: Row) -> Math:
     a, b, c = row
     terms = [polynomial((0, n), letter) for n, letter in ((a, "x"), (b, "y")) if n]
     return equal(sum_of(*terms), c)
 
 
-def divisor(step: Divisor) -> Iterator[Told]:
+def _divisor(step: Divisor) -> Iterator[Told]:
     c = step.row[2]
     yield lead("Solvable or not.")
     if not step.solvable:
@@ -63,10 +63,10 @@ def divisor(step: Divisor) -> Iterator[Told]:
             g=step.g,
             c=number(c),
         )
-        yield shown(equation(step.reduced))
+        yield shown(_equation(step.reduced))
 
 
-def particular(step: Particular) -> Iterator[Told]:
+def _particular(step: Particular) -> Iterator[Told]:
     a, b, c = step.row
     n = abs(b)
     yield lead("One solution.")
@@ -101,9 +101,9 @@ def particular(step: Particular) -> Iterator[Told]:
     )
 
 
-def seen_divisor(step: Euclid) -> Iterator[Told]:
+def _seen_divisor(step: Euclid) -> Iterator[Told]:
     """The greatest common divisor of two numbers, one of them small: both as multiples of it."""
-    if min(step.a, step.b) > SMALL:
+    if min(step.a, step.b) > _SMALL:
         yield from OF_DIVISORS[Euclid](step)
         return
     yield lead("Greatest common divisor.")
@@ -122,12 +122,12 @@ def seen_divisor(step: Euclid) -> Iterator[Told]:
         )
 
 
-def quotients_of_large(step: Quotients) -> Iterator[Told]:
-    if min(map(abs, step.numbers)) > SMALL:
+def _quotients_of_large(step: Quotients) -> Iterator[Told]:
+    if min(map(abs, step.numbers)) > _SMALL:
         yield from OF_DIVISORS[Quotients](step)
 
 
-def decide(step: Decide) -> Iterator[Told]:
+def _decide(step: Decide) -> Iterator[Told]:
     yield lead("Answer.")
     if step.any:
         yield say("The equation has solutions in integers.")
@@ -135,13 +135,13 @@ def decide(step: Decide) -> Iterator[Told]:
         yield say("The equation has no solutions in integers.")
 
 
-def general(step: General) -> Iterator[Told]:
+def _general(step: General) -> Iterator[Told]:
     (x, y), (dx, dy) = step.point, step.direction
     yield lead("All solutions.")
     yield say(
         "The difference of two solutions satisfies ${homogeneous}$, and the coefficients are "
         "coprime, so it is a multiple of ${direction}$. All solutions are, for every integer $t$:",
-        homogeneous=equation((*step.row[:2], 0)),
+        homogeneous=_equation((*step.row[:2], 0)),
         direction=Group(listed((dx, dy))),
     )
     yield shown(
@@ -160,7 +160,7 @@ def check(step: Check) -> Iterator[Told]:
     )
 
 
-def range_of_the_parameter(step: Range) -> Iterator[Told]:
+def _range_of_the_parameter(step: Range) -> Iterator[Told]:
     (x, y), (dx, dy) = step.point, step.direction
     yield lead("Range.")
     slots: dict[str, Math] = {
@@ -190,15 +190,15 @@ def range_of_the_parameter(step: Range) -> Iterator[Told]:
         )
 
 
-TOLD: Tellers = {
+_TOLD: Tellers = {
     **OF_DIVISORS,
-    Euclid: seen_divisor,
-    Quotients: quotients_of_large,
-    Decide: decide,
-    Divisor: divisor,
-    Particular: particular,
-    General: general,
+    Euclid: _seen_divisor,
+    Quotients: _quotients_of_large,
+    Decide: _decide,
+    Divisor: _divisor,
+    Particular: _particular,
+    General: _general,
     Check: check,
-    Range: range_of_the_parameter,
+    Range: _range_of_the_parameter,
 }
 """How each step is told."""

@@ -16,13 +16,13 @@ def certificate(text: str, answer: Value | Absent | Truth) -> Iterator[Told]:
         yield answer.reason
         head = (say("digit"), say("number modulo 97"))
         yield grid(
-            head, [(d, rearranged_number(text.replace("?", str(d))) % 97) for d in range(10)]
+            head, [(d, _rearranged_number(text.replace("?", str(d))) % 97) for d in range(10)]
         )
         return
     if isinstance(answer, Value):
         n = text.count("?")
         text = text.replace("?" * n, f"{answer.value:0{n}d}")
-    number = rearranged_number(text)
+    number = _rearranged_number(text)
     yield say(
         "{text}, its first four characters moved to the end, gives ${n}$: ${r}$ modulo $97$.",
         text=text,
@@ -31,6 +31,6 @@ def certificate(text: str, answer: Value | Absent | Truth) -> Iterator[Told]:
     )
 
 
-def rearranged_number(text: str) -> int:
+def _rearranged_number(text: str) -> int:
     """The first four characters last, the letters as 10 to 35."""
     return int("".join(str(int(c, 36)) for c in text[4:] + text[:4]))

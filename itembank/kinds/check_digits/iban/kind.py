@@ -33,7 +33,7 @@ from itembank.values.worded import worded
 __all__ = ["IbanDigits", "IbanTest", "read"]
 
 
-def account_of(given: Given) -> tuple[str, str]:
+def _account_of(given: Given) -> tuple[str, str]:
     """Country code and account number, from a family's `country`, `length` and `account`."""
     index, length = integer_of(given, "country"), integer_of(given, "length")
     account = integer_of(given, "account")
@@ -91,7 +91,7 @@ class IbanDigits(AboutNumber):
     @classmethod
     def from_given(cls, given: Given, letter: str = "x") -> Self:
         """`missing`: the place (from 1) in the account number of a lost digit; 0: check digits."""
-        country, account = account_of(given)
+        country, account = _account_of(given)
         number, place = with_check_digits(country, account), integer_of(given, "missing")
         if not 0 <= place <= len(account):
             raise StatementError(
@@ -180,7 +180,7 @@ class IbanTest(AboutNumber):
     @classmethod
     def from_given(cls, given: Given, letter: str = "x") -> Self:
         """A valid number, its account number then `altered` as the family says."""
-        country, account = account_of(given)
+        country, account = _account_of(given)
         return cls(text=with_check_digits(country, account)[:4] + altered(account, given))
 
     @property
@@ -213,8 +213,8 @@ class IbanTest(AboutNumber):
 
 # ------------------------------------------------------------ reading
 
-FORM = re.compile(r"iban[:\s]\s*(?P<number>.+)", re.IGNORECASE)
-SHAPE = re.compile(r"[A-Z]{2}[0-9?]{2}[0-9A-Z?]+")
+_FORM = re.compile(r"iban[:\s]\s*(?P<number>.+)", re.IGNORECASE)
+_SHAPE = re.compile(r"[A-Z]{2}[0-9?]{2}[0-9A-Z?]+")
 
 
 def read(statements: Sequence[str]) -> IbanDigits | IbanTest | None:
@@ -223,12 +223,12 @@ def read(statements: Sequence[str]) -> IbanDigits | IbanTest | None:
     `?` stands for a digit: one anywhere, or two for both check digits; without any the
     question is whether the number is valid.
     """
-    match = FORM.fullmatch(statements[0].strip()) if len(statements) == 1 else None
+    match = _FORM.fullmatch(statements[0].strip()) if len(statements) == 1 else None
     if match is None:
         return None
     statement = statements[0]
     text = re.sub(r"[\s\u00a0]", "", match["number"]).upper()
-    if not SHAPE.fullmatch(text) or len(text) > LONGEST:
+    if not _SHAPE.fullmatch(text) or len(text) > LONGEST:
         raise StatementError(
             worded(
                 "{statement}: expected two letters, two check digits, then digits and letters, "

@@ -12,7 +12,7 @@ from itembank.kinds.mistakes import ValueFound
 from itembank.languages import Said, say
 
 
-def fits(p: Iban, digits: Callable[[str], str]) -> int | None:
+def _fits(p: Iban, digits: Callable[[str], str]) -> int | None:
     """The missing digits when the number is written by `digits`; None if no or several fit."""
     if p.both:
         values = range(2, 99)
@@ -24,7 +24,7 @@ def fits(p: Iban, digits: Callable[[str], str]) -> int | None:
     return found[0] if len(found) == 1 else None
 
 
-WRONG_NUMBERS: dict[str, tuple[Callable[[str], str], Said]] = {
+_WRONG_NUMBERS: dict[str, tuple[Callable[[str], str], Said]] = {
     "not-rearranged": (
         digits_of,
         say(
@@ -44,22 +44,22 @@ WRONG_NUMBERS: dict[str, tuple[Callable[[str], str], Said]] = {
 """Ways to write the number wrong, and what is said of them."""
 
 
-def digits_by(name: str) -> Callable[[Iban], ValueFound]:
-    digits, feedback = WRONG_NUMBERS[name]
+def _digits_by(name: str) -> Callable[[Iban], ValueFound]:
+    digits, feedback = _WRONG_NUMBERS[name]
 
     def mistake(p: Iban) -> ValueFound:
-        value = fits(p, digits)
+        value = _fits(p, digits)
         return None if value is None else (value, feedback)
 
     return mistake
 
 
-def verdict_by(name: str) -> Callable[[Iban], ValueFound]:
-    digits, feedback = WRONG_NUMBERS[name]
+def _verdict_by(name: str) -> Callable[[Iban], ValueFound]:
+    digits, feedback = _WRONG_NUMBERS[name]
     return lambda p: (int(digits(p.text)) % MODULUS == 1, feedback)
 
 
-def zeros_left_out(p: Iban) -> ValueFound:
+def _zeros_left_out(p: Iban) -> ValueFound:
     """The check digits found without two zeros in their place."""
     if not p.both:
         return None
@@ -68,7 +68,7 @@ def zeros_left_out(p: Iban) -> ValueFound:
     )
 
 
-def remainder_for_digits(p: Iban) -> ValueFound:
+def _remainder_for_digits(p: Iban) -> ValueFound:
     if not p.both:
         return None
     return int(digits_of(rearranged(p.text))) % MODULUS, say(
@@ -76,7 +76,7 @@ def remainder_for_digits(p: Iban) -> ValueFound:
     )
 
 
-def completed_to_zero(p: Iban) -> ValueFound:
+def _completed_to_zero(p: Iban) -> ValueFound:
     """Completed to a multiple of 97."""
     if p.both:
         value = MODULUS - int(digits_of(rearranged(p.text))) % MODULUS
@@ -88,7 +88,7 @@ def completed_to_zero(p: Iban) -> ValueFound:
     )
 
 
-def weight_not_divided(p: Iban) -> ValueFound:
+def _weight_not_divided(p: Iban) -> ValueFound:
     if p.both:
         return None
     step = solve_for_digit(p.text, int(digits_of(rearranged(p.text))))
@@ -101,23 +101,23 @@ def weight_not_divided(p: Iban) -> ValueFound:
     )
 
 
-def remainder_zero_expected(p: Iban) -> ValueFound:
+def _remainder_zero_expected(p: Iban) -> ValueFound:
     return int(digits_of(rearranged(p.text))) % MODULUS == 0, say(
         "Check which remainder is wanted modulo 97: that of a valid number is 1."
     )
 
 
 DIGIT_MISTAKES: dict[str, Callable[[Iban], ValueFound]] = {
-    **{name: digits_by(name) for name in WRONG_NUMBERS},
-    "zeros-left-out": zeros_left_out,
-    "remainder-for-digits": remainder_for_digits,
-    "completed-to-zero": completed_to_zero,
-    "weight-not-divided": weight_not_divided,
+    **{name: _digits_by(name) for name in _WRONG_NUMBERS},
+    "zeros-left-out": _zeros_left_out,
+    "remainder-for-digits": _remainder_for_digits,
+    "completed-to-zero": _completed_to_zero,
+    "weight-not-divided": _weight_not_divided,
 }
 """Those in finding digits, in the order of the method."""
 
 TEST_MISTAKES: dict[str, Callable[[Iban], ValueFound]] = {
-    **{name: verdict_by(name) for name in WRONG_NUMBERS},
-    "remainder-zero-expected": remainder_zero_expected,
+    **{name: _verdict_by(name) for name in _WRONG_NUMBERS},
+    "remainder-zero-expected": _remainder_zero_expected,
 }
 """Those in testing a number, in the order of the method."""

@@ -20,8 +20,8 @@ PIECE = 9
 
 def missing_digits(iban: Iban) -> Solution[Value | Absent]:
     """The digits for `?`: both check digits, or one digit; absent where none fits."""
-    first = rearrange(iban.text)
-    second = remainder_of(first.digits)
+    first = _rearrange(iban.text)
+    second = _remainder_of(first.digits)
     if iban.both:
         c = 98 - second.remainder
         number = iban.text.replace("??", f"{c:02}")
@@ -29,28 +29,28 @@ def missing_digits(iban: Iban) -> Solution[Value | Absent]:
         return Solution(Value(c), (first, second, found, Complete(number, c, None, None)))
     third = solve_for_digit(iban.text, second.remainder)
     number = iban.text.replace("?", str(third.d) if third.d < 10 else "?")
-    reason = digit_fault(number, third.d)
+    reason = _digit_fault(number, third.d)
     steps = (first, second, third, Complete(number, third.d, reason, third.d))
     return Solution(Absent(reason) if reason else Value(third.d), steps)
 
 
 def tested(iban: Iban) -> Solution[Truth]:
     """Whether a number without `?` is valid."""
-    first = rearrange(iban.text)
-    second = remainder_of(first.digits)
+    first = _rearrange(iban.text)
+    second = _remainder_of(first.digits)
     c = int(iban.text[2:4])
     holds = second.remainder == 1 and 2 <= c <= 98
     verdict = Verdict(iban.text, second.remainder, c, holds)
     return Solution(Truth(holds), (first, second, verdict))
 
 
-def rearrange(text: str) -> Rearrange:
+def _rearrange(text: str) -> Rearrange:
     moved = rearranged(text)
     letters = dict.fromkeys(c for c in moved if c.isalpha())
     return Rearrange(moved, tuple((c, number_of(c)) for c in letters), digits_of(moved))
 
 
-def remainder_of(digits: str) -> Remainder:
+def _remainder_of(digits: str) -> Remainder:
     """The remainder of a long number: nine digits first, then it is carried in front of more."""
     pieces, rest = [], digits
     carried = ""
@@ -71,7 +71,7 @@ def solve_for_digit(text: str, remainder: int) -> SolveForDigit:
     return SolveForDigit(zeros, remainder, w, right, inverse, inverse * right % MODULUS)
 
 
-def digit_fault(number: str, d: int) -> Said | None:
+def _digit_fault(number: str, d: int) -> Said | None:
     """Why d does not complete the number."""
     if d > 9:
         return say("Only a digit from 0 to 9 can stand there.")

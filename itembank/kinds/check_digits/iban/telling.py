@@ -21,11 +21,11 @@ from itembank.languages import Told, each, grid, lead, say
 from itembank.notation.building import difference, dotted, equal, number, power
 from itembank.notation.tree import Group, Letter, Math, Power, Relation, Words
 
-POWERS_OF_THREE = 15
+_POWERS_OF_THREE = 15
 """Up to this exponent a power of 10 is made from 10^2 ≡ 3."""
 
 
-def rearrange_told(step: Rearrange) -> Iterator[Told]:
+def _rearrange_told(step: Rearrange) -> Iterator[Told]:
     yield lead("Rearrange.")
     yield say(
         "Moving the first four characters to the end gives {moved}, and the letters become "
@@ -42,7 +42,7 @@ def rearrange_told(step: Rearrange) -> Iterator[Told]:
         yield say("The number is $N = {digits}$.", digits=digits)
 
 
-def remainder_told(step: Remainder) -> Iterator[Told]:
+def _remainder_told(step: Remainder) -> Iterator[Told]:
     yield lead("Remainder.")
     yield say(
         "Divide $N$ by 97 in pieces of at most {n} digits; each remainder is written in front of "
@@ -50,18 +50,18 @@ def remainder_told(step: Remainder) -> Iterator[Told]:
         n=PIECE,
     )
     yield grid(
-        (say("piece"), say("division")), [(piece.number, division(piece)) for piece in step.pieces]
+        (say("piece"), say("division")), [(piece.number, _division(piece)) for piece in step.pieces]
     )
     yield say("$N ≡ {r} (mod 97)$.", r=step.remainder)
 
 
-def division(piece: Piece) -> Math:
+def _division(piece: Piece) -> Math:
     """321428291 = 3313694 · 97 + 73."""
     quotient = dotted((piece.number // MODULUS, MODULUS))
     return equal(piece.number, sum_of(quotient, number(piece.remainder)))
 
 
-def check_digits_told(step: CheckDigits) -> Iterator[Told]:
+def _check_digits_told(step: CheckDigits) -> Iterator[Told]:
     yield lead("The congruence.")
     yield say(
         "The check digits stand at the end, so with $c$ for their number the condition is "
@@ -71,7 +71,7 @@ def check_digits_told(step: CheckDigits) -> Iterator[Told]:
     )
 
 
-def power_of_ten(zeros: int) -> Math:
+def _power_of_ten(zeros: int) -> Math:
     """10^8 = (10^2)^4 ≡ 3^4 = 81; 10^11 = 10 · (10^2)^5 ≡ 10 · 3^5 = 2430 ≡ 5."""
     half, odd = divmod(zeros, 2)
     squares = Power(Group(power(10, 2)), number(half)) if half > 1 else power(10, 2)
@@ -87,7 +87,7 @@ def power_of_ten(zeros: int) -> Math:
     return Relation((*sides, *made.sides), (*signs, *made.signs))
 
 
-def digit_told(step: SolveForDigit) -> Iterator[Told]:
+def _digit_told(step: SolveForDigit) -> Iterator[Told]:
     yield lead("The congruence.")
     right = calculated(difference(1, step.remainder), 1 - step.remainder, MODULUS)
     if step.zeros == 0:
@@ -109,8 +109,8 @@ def digit_told(step: SolveForDigit) -> Iterator[Told]:
             "$N + d · 10^{zeros} ≡ 1 (mod 97)$.",
             zeros=step.zeros,
         )
-        if step.zeros <= POWERS_OF_THREE:
-            yield say("$10^2 = 100 ≡ 3$, so ${power} (mod 97)$.", power=power_of_ten(step.zeros))
+        if step.zeros <= _POWERS_OF_THREE:
+            yield say("$10^2 = 100 ≡ 3$, so ${power} (mod 97)$.", power=_power_of_ten(step.zeros))
         else:
             yield from power_told(10, step.zeros, MODULUS)
         yield say("This leaves ${w}d ≡ {right} (mod 97)$.", w=step.w, right=right)
@@ -123,7 +123,7 @@ def digit_told(step: SolveForDigit) -> Iterator[Told]:
         yield from unit_divided(step.w, step.right, MODULUS, Letter("d"))
 
 
-def complete_told(step: Complete) -> Iterator[Told]:
+def _complete_told(step: Complete) -> Iterator[Told]:
     yield lead("Answer.")
     if step.reason:
         yield say("The missing digit would have to be {value}.", value=step.value)
@@ -139,7 +139,7 @@ def complete_told(step: Complete) -> Iterator[Told]:
         )
 
 
-def verdict_told(step: Verdict) -> Iterator[Told]:
+def _verdict_told(step: Verdict) -> Iterator[Told]:
     iban = grouped(step.number)
     yield lead("Answer.")
     if step.holds:
@@ -157,11 +157,11 @@ def verdict_told(step: Verdict) -> Iterator[Told]:
 
 
 TELLING: Tellers = {
-    Rearrange: rearrange_told,
-    Remainder: remainder_told,
-    CheckDigits: check_digits_told,
-    SolveForDigit: digit_told,
-    Complete: complete_told,
-    Verdict: verdict_told,
+    Rearrange: _rearrange_told,
+    Remainder: _remainder_told,
+    CheckDigits: _check_digits_told,
+    SolveForDigit: _digit_told,
+    Complete: _complete_told,
+    Verdict: _verdict_told,
 }
 """How each step is told."""

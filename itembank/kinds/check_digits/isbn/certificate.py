@@ -16,11 +16,11 @@ def certificate(text: str, answer: Value | Absent | Truth) -> Iterator[Told]:
     if isinstance(answer, Absent):
         yield answer.reason
         head = (say("digit"), say("weighted sum modulo {m}", m=m))
-        yield grid(head, [(d, weighted_sum(text.replace("?", str(d))) % m) for d in range(10)])
+        yield grid(head, [(d, _weighted_sum(text.replace("?", str(d))) % m) for d in range(10)])
         return
     if isinstance(answer, Value):
         text = text.replace("?", "X" if answer.value == 10 else str(answer.value))
-    total = weighted_sum(text)
+    total = _weighted_sum(text)
     yield say(
         "The weighted sum of {text} is ${s} = {q} · {m} + {r}$.",
         text=text,
@@ -31,7 +31,7 @@ def certificate(text: str, answer: Value | Absent | Truth) -> Iterator[Told]:
     )
 
 
-def weighted_sum(text: str) -> int:
+def _weighted_sum(text: str) -> int:
     """With the weights 10, 9, ..., 1, or 1, 3, 1, 3, ..., 1."""
     digits = [10 if c == "X" else int(c) for c in text]
     weights = range(10, 0, -1) if len(digits) == 10 else (1, 3) * 6 + (1,)

@@ -24,7 +24,7 @@ from itembank.values.worded import laid_out, worded
 __all__ = ["IsbnDigit", "IsbnTest", "read"]
 
 
-def body_of(given: Given) -> str:
+def _body_of(given: Given) -> str:
     """The digits before the check digit, from a family's `length` and `body`."""
     length, body = integer_of(given, "length"), integer_of(given, "body")
     if length not in WEIGHTS:
@@ -66,7 +66,7 @@ class IsbnDigit(AboutNumber):
     @classmethod
     def from_given(cls, given: Given, letter: str = "x") -> Self:
         """The first digits as a number, and the place (from 1) of the digit that is lost."""
-        number = completed(body_of(given))
+        number = completed(_body_of(given))
         place = integer_of(given, "missing")
         if not 1 <= place <= len(number):
             raise StatementError(
@@ -146,7 +146,7 @@ class IsbnTest(AboutNumber):
     @classmethod
     def from_given(cls, given: Given, letter: str = "x") -> Self:
         """A valid number, `altered` as the family says."""
-        return cls(text=altered(completed(body_of(given)), given))
+        return cls(text=altered(completed(_body_of(given)), given))
 
     @property
     def number(self) -> Isbn:
@@ -177,7 +177,7 @@ class IsbnTest(AboutNumber):
 
 # ------------------------------------------------------------ reading
 
-FORM = re.compile(r"isbn(?:[- ]?1[03](?=[:\s]))?[:\s]\s*(?P<number>.+)", re.IGNORECASE)
+_FORM = re.compile(r"isbn(?:[- ]?1[03](?=[:\s]))?[:\s]\s*(?P<number>.+)", re.IGNORECASE)
 
 
 def read(statements: Sequence[str]) -> IsbnDigit | IsbnTest | None:
@@ -185,7 +185,7 @@ def read(statements: Sequence[str]) -> IsbnDigit | IsbnTest | None:
 
     With one `?` the digit is asked for, without any whether the number is valid.
     """
-    match = FORM.fullmatch(statements[0].strip()) if len(statements) == 1 else None
+    match = _FORM.fullmatch(statements[0].strip()) if len(statements) == 1 else None
     if match is None:
         return None
     statement = statements[0]

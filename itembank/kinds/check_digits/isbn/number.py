@@ -18,16 +18,16 @@ from itembank.languages import Said, say
 
 WEIGHTS = {10: tuple(range(10, 0, -1)), 13: (1, 3) * 6 + (1,)}
 MODULI = {10: 11, 13: 10}
-PREFIXES = ("978", "979")
+_PREFIXES = ("978", "979")
 
-TEN_CHARACTERS = (
+_TEN_CHARACTERS = (
     say(
         "An ISBN of ten characters is valid if the sum of its digits, multiplied by the weights "
         "10, 9, 8, 7, 6, 5, 4, 3, 2, 1 from left to right, is divisible by 11."
     ),
     say("The last character may be X, which stands for 10."),
 )
-THIRTEEN_DIGITS = (
+_THIRTEEN_DIGITS = (
     say(
         "An ISBN of thirteen digits is valid if the sum of its digits, multiplied by the weights "
         "1, 3, 1, 3, ..., 3, 1 from left to right, is divisible by 10."
@@ -55,7 +55,7 @@ def place_fault(number: str) -> Said | None:
     """Why a number of the right length cannot be an ISBN whatever its check digit."""
     if "X" in number[:-1] or (len(number) == 13 and "X" in number):
         return say("X stands for 10, and only at the end of an ISBN-10.")
-    if len(number) == 13 and not number.startswith(PREFIXES):
+    if len(number) == 13 and not number.startswith(_PREFIXES):
         return say("An ISBN-13 begins with 978 or 979.")
     return None
 
@@ -91,4 +91,4 @@ class Isbn:
     @property
     def rule(self) -> tuple[Said, ...]:
         """When a number is valid, as a stem says it."""
-        return TEN_CHARACTERS if self.length == 10 else THIRTEEN_DIGITS
+        return _TEN_CHARACTERS if self.length == 10 else _THIRTEEN_DIGITS

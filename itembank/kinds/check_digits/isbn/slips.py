@@ -12,11 +12,11 @@ from itembank.kinds.check_digits.number import digit_value
 from itembank.kinds.mistakes import ValueFound
 from itembank.languages import Said, say
 
-Rule = tuple[tuple[int, ...], int, Said]
+_Rule = tuple[tuple[int, ...], int, Said]
 """Weights and modulus, and the feedback on them."""
 
 
-def solved_with(p: Isbn, weights: Sequence[int], m: int) -> int | None:
+def _solved_with(p: Isbn, weights: Sequence[int], m: int) -> int | None:
     """The missing digit under other weights or another modulus; None if it is not determined."""
     values = [0 if c == "?" else digit_value(c) for c in p.text]
     total = weighted(values, weights)
@@ -24,15 +24,15 @@ def solved_with(p: Isbn, weights: Sequence[int], m: int) -> int | None:
     return fits[0] if len(fits) == 1 else None
 
 
-def valid_with(p: Isbn, weights: Sequence[int], m: int) -> bool:
+def _valid_with(p: Isbn, weights: Sequence[int], m: int) -> bool:
     return weighted([digit_value(c) for c in p.text], weights) % m == 0
 
 
-OTHER_WEIGHTS = {10: (1, 3) * 5, 13: tuple(range(13, 0, -1))}
+_OTHER_WEIGHTS = {10: (1, 3) * 5, 13: tuple(range(13, 0, -1))}
 """Those of the other standard, carried over."""
 
 
-def other_modulus(p: Isbn) -> Rule:
+def _other_modulus(p: Isbn) -> _Rule:
     m = 21 - p.modulus
     return (
         p.weights,
@@ -47,7 +47,7 @@ def other_modulus(p: Isbn) -> Rule:
     )
 
 
-def weights_exchanged(p: Isbn) -> Rule | None:
+def _weights_exchanged(p: Isbn) -> _Rule | None:
     if p.length == 10:
         return None
     return (
@@ -60,9 +60,9 @@ def weights_exchanged(p: Isbn) -> Rule | None:
     )
 
 
-def other_weights(p: Isbn) -> Rule:
+def _other_weights(p: Isbn) -> _Rule:
     return (
-        OTHER_WEIGHTS[p.length],
+        _OTHER_WEIGHTS[p.length],
         p.modulus,
         say(
             "Check the weights: an ISBN of {other} characters has others than one of {length}.",
@@ -72,7 +72,7 @@ def other_weights(p: Isbn) -> Rule:
     )
 
 
-def weights_shifted(p: Isbn) -> Rule | None:
+def _weights_shifted(p: Isbn) -> _Rule | None:
     """The weights one too low, and the check digit added without one."""
     if p.length == 13:
         return None
@@ -86,7 +86,7 @@ def weights_shifted(p: Isbn) -> Rule | None:
     )
 
 
-def weights_left_out(p: Isbn) -> Rule:
+def _weights_left_out(p: Isbn) -> _Rule:
     return (
         (1,) * p.length,
         p.modulus,
@@ -97,34 +97,34 @@ def weights_left_out(p: Isbn) -> Rule:
     )
 
 
-RULES: dict[str, Callable[[Isbn], Rule | None]] = {
-    "other-modulus": other_modulus,
-    "weights-exchanged": weights_exchanged,
-    "other-weights": other_weights,
-    "weights-shifted": weights_shifted,
-    "weights-left-out": weights_left_out,
+_RULES: dict[str, Callable[[Isbn], _Rule | None]] = {
+    "other-modulus": _other_modulus,
+    "weights-exchanged": _weights_exchanged,
+    "other-weights": _other_weights,
+    "weights-shifted": _weights_shifted,
+    "weights-left-out": _weights_left_out,
 }
 """Wrong rules, as weights and modulus with the feedback."""
 
 
-def digit_by(rule: str) -> Callable[[Isbn], ValueFound]:
+def _digit_by(rule: str) -> Callable[[Isbn], ValueFound]:
     def mistake(p: Isbn) -> ValueFound:
-        wrong = RULES[rule](p)
-        digit = solved_with(p, wrong[0], wrong[1]) if wrong else None
+        wrong = _RULES[rule](p)
+        digit = _solved_with(p, wrong[0], wrong[1]) if wrong else None
         return None if wrong is None or digit is None else (digit, wrong[2])
 
     return mistake
 
 
-def verdict_by(rule: str) -> Callable[[Isbn], ValueFound]:
+def _verdict_by(rule: str) -> Callable[[Isbn], ValueFound]:
     def mistake(p: Isbn) -> ValueFound:
-        wrong = RULES[rule](p)
-        return None if wrong is None else (valid_with(p, wrong[0], wrong[1]), wrong[2])
+        wrong = _RULES[rule](p)
+        return None if wrong is None else (_valid_with(p, wrong[0], wrong[1]), wrong[2])
 
     return mistake
 
 
-def remainder_for_digit(p: Isbn) -> ValueFound:
+def _remainder_for_digit(p: Isbn) -> ValueFound:
     """The remainder of the known sum taken for the digit, where its negative is meant."""
     if p.weights[p.place] > 1:
         return None
@@ -135,7 +135,7 @@ def remainder_for_digit(p: Isbn) -> ValueFound:
     )
 
 
-def weight_not_divided(p: Isbn) -> ValueFound:
+def _weight_not_divided(p: Isbn) -> ValueFound:
     w = p.weights[p.place]
     if w == 1:
         return None
@@ -146,7 +146,7 @@ def weight_not_divided(p: Isbn) -> ValueFound:
     )
 
 
-def multiplied_for_divided(p: Isbn) -> ValueFound:
+def _multiplied_for_divided(p: Isbn) -> ValueFound:
     w = p.weights[p.place]
     if w == 1:
         return None
@@ -158,30 +158,30 @@ def multiplied_for_divided(p: Isbn) -> ValueFound:
     )
 
 
-def check_digit_left_out(p: Isbn) -> ValueFound:
+def _check_digit_left_out(p: Isbn) -> ValueFound:
     values = [digit_value(c) for c in p.text[:-1]]
     return weighted(values, p.weights[:-1]) % p.modulus == 0, say(
         "Check whether the check digit is in the sum: it counts with the weight 1."
     )
 
 
-def x_refused(p: Isbn) -> ValueFound:
+def _x_refused(p: Isbn) -> ValueFound:
     if not p.text.endswith("X"):
         return None
     return False, say("The X at the end of an ISBN-10 is not a misprint: it stands for 10.")
 
 
 DIGIT_MISTAKES: dict[str, Callable[[Isbn], ValueFound]] = {
-    **{rule: digit_by(rule) for rule in RULES},
-    "remainder-for-digit": remainder_for_digit,
-    "weight-not-divided": weight_not_divided,
-    "multiplied-for-divided": multiplied_for_divided,
+    **{rule: _digit_by(rule) for rule in _RULES},
+    "remainder-for-digit": _remainder_for_digit,
+    "weight-not-divided": _weight_not_divided,
+    "multiplied-for-divided": _multiplied_for_divided,
 }
 """Those in finding the digit, in the order of the method."""
 
 TEST_MISTAKES: dict[str, Callable[[Isbn], ValueFound]] = {
-    **{rule: verdict_by(rule) for rule in RULES},
-    "check-digit-left-out": check_digit_left_out,
-    "x-refused": x_refused,
+    **{rule: _verdict_by(rule) for rule in _RULES},
+    "check-digit-left-out": _check_digit_left_out,
+    "x-refused": _x_refused,
 }
 """Those in testing a number, in the order of the method."""

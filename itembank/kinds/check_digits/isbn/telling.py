@@ -11,24 +11,24 @@ from itembank.notation.building import polynomial
 from itembank.notation.tree import Letter
 
 
-def weigh_told(step: Weigh) -> Iterator[Told]:
+def _weigh_told(step: Weigh) -> Iterator[Told]:
     yield lead("Weights.")
     if any(product is None for _c, _w, product in step.rows):
         yield say("Write $d$ for the missing digit, and multiply each digit by its weight:")
     else:
         yield say("Multiply each digit by its weight:")
     head = (say("digit"), say("weight"), say("product"))
-    yield grid(head, (weighed(c, w, product) for c, w, product in step.rows))
+    yield grid(head, (_weighed(c, w, product) for c, w, product in step.rows))
 
 
-def weighed(character: str, w: int, product: int | None) -> tuple[Cell, Cell, Cell]:
+def _weighed(character: str, w: int, product: int | None) -> tuple[Cell, Cell, Cell]:
     """A row of the table of weights; X is a digit that is written so."""
     if product is None:
         return Letter("d"), w, polynomial((0, w), "d")
     return character if character == "X" else int(character), w, product
 
 
-def solve_told(step: SolveForDigit) -> Iterator[Told]:
+def _solve_told(step: SolveForDigit) -> Iterator[Told]:
     m, w, total, right = step.m, step.w, step.total, step.right
     yield lead("The congruence.")
     if right == 0:
@@ -61,7 +61,7 @@ def solve_told(step: SolveForDigit) -> Iterator[Told]:
         yield from unit_divided(w, right, m, Letter("d"))
 
 
-def complete_told(step: Complete) -> Iterator[Told]:
+def _complete_told(step: Complete) -> Iterator[Told]:
     yield lead("Answer.")
     if step.reason:
         yield say("The missing digit would have to be {x}.", x=step.x)
@@ -73,7 +73,7 @@ def complete_told(step: Complete) -> Iterator[Told]:
         yield say("The missing digit is {x}: {number}.", x=step.x, number=step.number)
 
 
-def divide_told(step: Divide) -> Iterator[Told]:
+def _divide_told(step: Divide) -> Iterator[Told]:
     m, total, q = step.m, step.total, step.quotient
     yield lead("Divide by {m}.", m=m)
     if step.remainder:
@@ -100,9 +100,9 @@ def divide_told(step: Divide) -> Iterator[Told]:
 
 
 TELLING: Tellers = {
-    Weigh: weigh_told,
-    SolveForDigit: solve_told,
-    Complete: complete_told,
-    Divide: divide_told,
+    Weigh: _weigh_told,
+    SolveForDigit: _solve_told,
+    Complete: _complete_told,
+    Divide: _divide_told,
 }
 """How each step is told."""
