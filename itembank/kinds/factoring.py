@@ -8,10 +8,10 @@ from itembank.maths.primes import Factors
 from itembank.notation.building import dotted, equal, factored_modulus, power
 from itembank.notation.tree import Listing, Math
 
-SEEN = 100
+_SEEN = 100
 """Numbers up to here are factored at sight."""
 
-LARGEST_PRIME = 1000
+_LARGEST_PRIME = 1000
 """The largest prime by which somebody divides on paper."""
 
 
@@ -21,11 +21,11 @@ def trial_told(n: int, factors: Factors) -> Iterator[Said]:
     With two different primes the factorisation is the division. Requires the factorisation of
     n, primes increasing: unchecked.
     """
-    if n <= SEEN or len(factors) < 3 or factors[-2][0] > LARGEST_PRIME:
+    if n <= _SEEN or len(factors) < 3 or factors[-2][0] > _LARGEST_PRIME:
         return
     last, k = factors[-1]
-    divisions = divided_in_turn(n, factors)
-    if last > SEEN and k == 1:
+    divisions = _divided_in_turn(n, factors)
+    if last > _SEEN and k == 1:
         yield say(
             "Dividing by the primes in turn: ${divisions}$; no prime up to {root} divides {last}.",
             divisions=divisions,
@@ -46,7 +46,7 @@ def factored_told(n: int, factors: Factors) -> Iterator[Said]:
         yield say("${n} = {product}$.", n=n, product=factored_modulus(factors))
 
 
-def divided_in_turn(n: int, factors: Factors) -> Math:
+def _divided_in_turn(n: int, factors: Factors) -> Math:
     """2480 = 2^4 · 155, 155 = 5 · 31: a prime after the other, as often as it divides."""
     found: list[Math] = []
     for p, k in factors[:-2]:

@@ -14,7 +14,7 @@ from itembank.values.answer import Value
 from itembank.values.errors import StatementError
 from itembank.values.worded import worded
 
-MULTIPLIED_OUT = 1_000_000
+_MULTIPLIED_OUT = 1_000_000
 """The most factors that are multiplied one after another."""
 
 
@@ -88,11 +88,11 @@ def factorial_found(n: int, m: int, factors: Callable[[], Factors]) -> Solution[
         return Solution(Value(0, m), (FactorPresent(n, m),))
     if is_prime(m):
         return modulo_a_prime(n, m)
-    powers = powers_in_factorial(n, factors())
+    powers = _powers_in_factorial(n, factors())
     if powers and all(e >= k for _p, k, e in powers):
         return Solution(Value(0, m), (PrimePowers(n, m, powers),))
-    refuse_if_long(n, n, m)
-    step = multiplied_out(n, m)
+    _refuse_if_long(n, n, m)
+    step = _multiplied_out(n, m)
     return Solution(Value(step.values[-1], m), (step,))
 
 
@@ -100,13 +100,13 @@ def modulo_a_prime(n: int, p: int) -> Solution[Value]:
     """By Wilson's theorem if fewer factors are missing than there are; n < p."""
     k = p - 1 - n
     if n <= k:
-        refuse_if_long(n, n, p)
-        step = multiplied_out(n, p)
+        _refuse_if_long(n, n, p)
+        step = _multiplied_out(n, p)
         return Solution(Value(step.values[-1], p), (step,))
-    refuse_if_long(k, n, p)
+    _refuse_if_long(k, n, p)
     steps: list[Step] = [Wilson(n, p, k)]
     if k > 1:
-        steps.append(multiplied_out(k, p))
+        steps.append(_multiplied_out(k, p))
     small = steps[-1].values[-1] if isinstance(steps[-1], MultiplyOut) else 1
     c = (-1) ** k * small % p
     inverse = pow(c, -1, p)
@@ -116,8 +116,8 @@ def modulo_a_prime(n: int, p: int) -> Solution[Value]:
     return Solution(Value(value, p), tuple(steps))
 
 
-def refuse_if_long(count: int, n: int, m: int) -> None:
-    if count > MULTIPLIED_OUT:
+def _refuse_if_long(count: int, n: int, m: int) -> None:
+    if count > _MULTIPLIED_OUT:
         raise StatementError(
             worded(
                 "{n}! mod {m}: needs {count} products, more than {multiplied_out}; modulo a "
@@ -125,27 +125,27 @@ def refuse_if_long(count: int, n: int, m: int) -> None:
                 n=n,
                 m=m,
                 count=count,
-                multiplied_out=MULTIPLIED_OUT,
+                multiplied_out=_MULTIPLIED_OUT,
             )
         )
 
 
-def multiplied_out(n: int, m: int) -> MultiplyOut:
+def _multiplied_out(n: int, m: int) -> MultiplyOut:
     values = [1 % m]
     for i in range(2, n + 1):
         values.append(values[-1] * i % m)
     return MultiplyOut(n, m, tuple(values))
 
 
-def powers_in_factorial(n: int, factors: Factors) -> tuple[tuple[int, int, int], ...]:
+def _powers_in_factorial(n: int, factors: Factors) -> tuple[tuple[int, int, int], ...]:
     """(p, k, e) for each p^k of the factorisation, e the power of p in n! (Legendre)."""
-    return tuple((p, k, legendre_exponent(n, p)) for p, k in factors)
+    return tuple((p, k, _legendre_exponent(n, p)) for p, k in factors)
 
 
-def legendre_exponent(n: int, p: int) -> int:
+def _legendre_exponent(n: int, p: int) -> int:
     """The power of p in n!: floor(n/p) + floor(n/p^2) + ...
 
-    >>> legendre_exponent(10, 2)
+    >>> _legendre_exponent(10, 2)
     8
     """
     e = 0

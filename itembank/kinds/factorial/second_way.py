@@ -9,7 +9,7 @@ from itembank.second_way.primes import prime_powers, valuation
 from itembank.second_way.verdict import Method, Undecided, Verdict, agreed, disagreed, done
 from itembank.values.errors import StatementError
 
-MULTIPLIED = 1_100_000
+_MULTIPLIED = 1_100_000
 """The most factors that are multiplied."""
 
 
@@ -34,43 +34,43 @@ def read(statement: str) -> FactorialOf | None:
     return FactorialOf(n, units.modulus(parts[1], statement), units.hints(parts[1]))
 
 
-def value_verdict(question: FactorialOf, claim: int | None) -> Verdict:
+def _value_verdict(question: FactorialOf, claim: int | None) -> Verdict:
     n, m = question.number, question.modulus
     if claim is None:
         return disagreed(
             done("the claim itself"), "expected a residue, the answer says that there is none"
         )
-    if n <= MULTIPLIED:
+    if n <= _MULTIPLIED:
         method = done("the factorial was multiplied out, factor by factor")
-        found = product(1, n, m)
+        found = _product(1, n, m)
         if (claim - found) % m == 0:
             return agreed(method)
         return disagreed(method, f"expected {found}, the answer says {claim}")
     if n >= m:
-        return compared(claim, 0, m, done("the modulus is one of the factors"))
-    if m - 1 - n <= MULTIPLIED:
-        return completed_verdict(question, claim)
-    if all(multiples(n, p) >= k for p, k in prime_powers(m, question.hints)):
-        return compared(
+        return _compared(claim, 0, m, done("the modulus is one of the factors"))
+    if m - 1 - n <= _MULTIPLIED:
+        return _completed_verdict(question, claim)
+    if all(_multiples(n, p) >= k for p, k in prime_powers(m, question.hints)):
+        return _compared(
             claim, 0, m, done("the multiples of each prime of the modulus were counted")
         )
     raise Undecided(f"{n}! has too many factors to multiply")
 
 
-def compared(claim: int, found: int, m: int, method: Method) -> Verdict:
+def _compared(claim: int, found: int, m: int, method: Method) -> Verdict:
     if (claim - found) % m == 0:
         return agreed(method)
     return disagreed(method, f"expected {found}, the answer says {claim}")
 
 
-def product(first: int, last: int, m: int) -> int:
+def _product(first: int, last: int, m: int) -> int:
     value = 1 % m
     for factor in range(first, last + 1):
         value = value * factor % m
     return value
 
 
-def completed_verdict(question: FactorialOf, claim: int) -> Verdict:
+def _completed_verdict(question: FactorialOf, claim: int) -> Verdict:
     """The claim times the missing factors is (m - 1)!: -1 for a prime, else 0 beyond 4 (Wilson)."""
     from sympy import isprime
 
@@ -78,15 +78,15 @@ def completed_verdict(question: FactorialOf, claim: int) -> Verdict:
     if not isprime(m):
         raise Undecided(f"{n}! modulo the composite {m} has too many factors to multiply")
     method = done("the answer was multiplied by the factors that are missing of {n}!", n=m - 1)
-    left = claim * product(n + 1, m - 1, m) % m
+    left = claim * _product(n + 1, m - 1, m) % m
     if left == m - 1:
         return agreed(method)
     return disagreed(method, f"expected -1 for the whole product, got {left} modulo {m}")
 
 
-def multiples(n: int, p: int) -> int:
+def _multiples(n: int, p: int) -> int:
     """How often p divides n!: the multiples of p up to n, each as often as p divides it."""
-    if n <= MULTIPLIED:
+    if n <= _MULTIPLIED:
         return sum(valuation(i, p) for i in range(p, n + 1, p))
     found, power = 0, p
     while power <= n:
@@ -94,4 +94,4 @@ def multiples(n: int, p: int) -> int:
     return found
 
 
-KIND = Kind(checks={"the value": value_verdict}, solutions=lambda question: None)
+KIND = Kind(checks={"the value": _value_verdict}, solutions=lambda question: None)

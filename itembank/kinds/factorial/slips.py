@@ -13,36 +13,36 @@ from itembank.kinds.mistakes import ValueFound
 from itembank.languages import say
 from itembank.maths.primes import is_prime
 
-LARGEST_SLIP = 20_000
+_LARGEST_SLIP = 20_000
 """Slips are computed for factorials of at most this many factors."""
 
 
 def slips_of(n: int, m: int) -> Iterator[Slip]:
     """The slips that can be made here."""
-    if m < 3 or min(n, abs(m - 1 - n)) > LARGEST_SLIP:
+    if m < 3 or min(n, abs(m - 1 - n)) > _LARGEST_SLIP:
         return
-    mistakes = MISTAKES_MODULO_A_PRIME if is_prime(m) else MISTAKES_OTHERWISE
+    mistakes = _MISTAKES_MODULO_A_PRIME if is_prime(m) else _MISTAKES_OTHERWISE
     for name, mistake in mistakes.items():
         found = mistake(n, m)
         if found is not None:
             yield slip(name, (found[0] % m,), found[1])
 
 
-Mistake = Callable[[int, int], ValueFound]
+_Mistake = Callable[[int, int], ValueFound]
 """From n and m to a wrong residue and the feedback."""
 
 
-def residue(n: int, p: int) -> int:
+def _residue(n: int, p: int) -> int:
     """n! mod p, quickly for n near p."""
     if n >= p:
         return 0
     return modulo_a_prime(n, p).answer.value
 
 
-def wilson_sign(n: int, p: int) -> ValueFound:
+def _wilson_sign(n: int, p: int) -> ValueFound:
     if n >= p or n <= p - 1 - n:
         return None
-    return -residue(n, p), say(
+    return -_residue(n, p), say(
         "If you used ${last}! ≡ 1 (mod {p})$, look at Wilson's theorem again: every factor but 1 "
         "and {last} cancels against its inverse. What is $1 · {last}$?",
         last=p - 1,
@@ -50,7 +50,7 @@ def wilson_sign(n: int, p: int) -> ValueFound:
     )
 
 
-def wilson_for_every_factorial(n: int, p: int) -> ValueFound:
+def _wilson_for_every_factorial(n: int, p: int) -> ValueFound:
     if n == p - 1:
         return None
     return -1, say(
@@ -62,7 +62,7 @@ def wilson_for_every_factorial(n: int, p: int) -> ValueFound:
     )
 
 
-def missing_signs(n: int, p: int) -> ValueFound:
+def _missing_signs(n: int, p: int) -> ValueFound:
     k = p - 1 - n
     if not 0 < k < n or k % 2 == 0:
         return None
@@ -77,14 +77,14 @@ def missing_signs(n: int, p: int) -> ValueFound:
             "minus signs is that?",
             k=k,
         )
-    return -residue(n, p), said
+    return -_residue(n, p), said
 
 
-def multiplied_instead_of_divided(n: int, p: int) -> ValueFound:
+def _multiplied_instead_of_divided(n: int, p: int) -> ValueFound:
     k = p - 1 - n
     if not 1 < k < n:
         return None
-    c = (-1) ** k * residue(k, p)
+    c = (-1) ** k * _residue(k, p)
     return -c, say(
         "If you multiplied by the missing factors, turn it round: ${n}!$ **times** the missing "
         "factors is $-1$, so they have to be divided out by the inverse of their product.",
@@ -92,26 +92,26 @@ def multiplied_instead_of_divided(n: int, p: int) -> ValueFound:
     )
 
 
-def one_factor_too_many(n: int, p: int) -> ValueFound:
+def _one_factor_too_many(n: int, p: int) -> ValueFound:
     if not 0 < n < p - 1:
         return None
-    return residue(n, p) * (n + 1), say(
+    return _residue(n, p) * (n + 1), say(
         "This is ${more}!$. Count the missing factors again: {more} is missing from ${n}!$ too.",
         more=n + 1,
         n=n,
     )
 
 
-def one_factor_too_few(n: int, p: int) -> ValueFound:
+def _one_factor_too_few(n: int, p: int) -> ValueFound:
     if not 1 < n < p:
         return None
-    return residue(n - 1, p), say(
+    return _residue(n - 1, p), say(
         "This is ${less}!$: the factor {n} belongs to ${n}!$ and is not missing.", less=n - 1, n=n
     )
 
 
-def number_reduced(n: int, m: int) -> ValueFound:
-    if n < m or n % m > LARGEST_SLIP:
+def _number_reduced(n: int, m: int) -> ValueFound:
+    if n < m or n % m > _LARGEST_SLIP:
         return None
     r = n % m
     return factorial(r) if r < 500 else 1, say(
@@ -122,7 +122,7 @@ def number_reduced(n: int, m: int) -> ValueFound:
     )
 
 
-def wilson_for_composite(n: int, m: int) -> ValueFound:
+def _wilson_for_composite(n: int, m: int) -> ValueFound:
     return -1, say(
         "Wilson's theorem is about prime moduli, and {m} is not prime. Look for the prime factors "
         "of {m} among the numbers up to {n}.",
@@ -131,19 +131,19 @@ def wilson_for_composite(n: int, m: int) -> ValueFound:
     )
 
 
-MISTAKES_MODULO_A_PRIME: dict[str, Mistake] = {
-    "number-reduced": number_reduced,
-    "wilson-sign": wilson_sign,
-    "wilson-for-every-factorial": wilson_for_every_factorial,
-    "missing-signs": missing_signs,
-    "multiplied-instead-of-divided": multiplied_instead_of_divided,
-    "one-factor-too-many": one_factor_too_many,
-    "one-factor-too-few": one_factor_too_few,
+_MISTAKES_MODULO_A_PRIME: dict[str, _Mistake] = {
+    "number-reduced": _number_reduced,
+    "wilson-sign": _wilson_sign,
+    "wilson-for-every-factorial": _wilson_for_every_factorial,
+    "missing-signs": _missing_signs,
+    "multiplied-instead-of-divided": _multiplied_instead_of_divided,
+    "one-factor-too-many": _one_factor_too_many,
+    "one-factor-too-few": _one_factor_too_few,
 }
 """In the order of the method."""
 
-MISTAKES_OTHERWISE: dict[str, Mistake] = {
-    "number-reduced": number_reduced,
-    "wilson-for-composite": wilson_for_composite,
+_MISTAKES_OTHERWISE: dict[str, _Mistake] = {
+    "number-reduced": _number_reduced,
+    "wilson-for-composite": _wilson_for_composite,
 }
 """Modulo a composite number."""

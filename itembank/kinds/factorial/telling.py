@@ -22,11 +22,11 @@ from itembank.notation.tree import Dots, Factorial, Listing, Math, Minus, Produc
 SHOWN_FACTORS = 40
 """The most products that are shown."""
 
-LISTED = 4
+_LISTED = 4
 """The most missing factors that are listed; of more, the first two and the last."""
 
 
-def factor_present(step: FactorPresent) -> Iterator[Told]:
+def _factor_present(step: FactorPresent) -> Iterator[Told]:
     if step.m == 1:
         yield say("Every integer is congruent to 0 modulo 1.")
     else:
@@ -37,7 +37,7 @@ def factor_present(step: FactorPresent) -> Iterator[Told]:
         )
 
 
-def prime_powers(step: PrimePowers) -> Iterator[Told]:
+def _prime_powers(step: PrimePowers) -> Iterator[Told]:
     n, m = step.n, step.m
     yield lead("Factor the modulus.")
     yield say(
@@ -48,7 +48,7 @@ def prime_powers(step: PrimePowers) -> Iterator[Told]:
     yield BREAK
     for p, k, e in step.powers:
         if k > 1:
-            slots = {"p": p, "n": n, "count": multiples(n, p), "e": e, "k": k}
+            slots = {"p": p, "n": n, "count": _multiples(n, p), "e": e, "k": k}
             if e == k:
                 yield say(
                     "The multiples of {p} up to {n} are ${count}$, so ${p}^{e}$ divides ${n}!$.",
@@ -72,15 +72,15 @@ def prime_powers(step: PrimePowers) -> Iterator[Told]:
     yield say("So ${n}!$ is a multiple of {m}.", n=n, m=m)
 
 
-def multiples(n: int, p: int) -> Math:
+def _multiples(n: int, p: int) -> Math:
     """3, 6 for n = 6 and p = 3; 2, 4, ..., 20 where there are many."""
     found = range(p, n + 1, p)
-    if len(found) > LISTED:
+    if len(found) > _LISTED:
         return Listing((number(found[0]), number(found[1]), Dots(), number(found[-1])))
     return listed(found)
 
 
-def wilson(step: Wilson) -> Iterator[Told]:
+def _wilson(step: Wilson) -> Iterator[Told]:
     n, p, k = step.n, step.p, step.k
     yield lead("Wilson.")
     yield say("{p} is prime, so ${last}! ≡ -1 (mod {p})$.", p=p, last=p - 1)
@@ -101,7 +101,7 @@ def wilson(step: Wilson) -> Iterator[Told]:
         yield say(
             "The {k} factors that ${n}!$ lacks are ${missing}$, with the product ${product}$.",
             n=n,
-            missing=missing_factors(p, k),
+            missing=_missing_factors(p, k),
             k=k,
             product=equal(Product((power(-1, k), factorial), dot=True), product),
         )
@@ -110,26 +110,26 @@ def wilson(step: Wilson) -> Iterator[Told]:
         )
 
 
-def missing_factors(p: int, k: int) -> Math:
+def _missing_factors(p: int, k: int) -> Math:
     """9 ≡ -2, 10 ≡ -1; with dots where there are many.  At least two."""
-    if k > LISTED:
+    if k > _LISTED:
         first, second, last = (congruent(p - i, -i) for i in (k, k - 1, 1))
         return Listing((first, second, Dots(), last))
     return Listing(tuple(congruent(p - i, -i) for i in range(k, 0, -1)))
 
 
-def multiply_out(step: MultiplyOut) -> Iterator[Told]:
+def _multiply_out(step: MultiplyOut) -> Iterator[Told]:
     n, m = step.n, step.m
     if n < 2:
         yield say("${n}! = 1$ (an empty product is 1).", n=n)
     elif n <= SHOWN_FACTORS:
         yield lead("Multiply out {n}!.", n=n)
-        if exact_up_to(step) == n:
+        if _exact_up_to(step) == n:
             product = dotted(range(1, n + 1))
             yield say("${n}! = {product} = {value}$.", n=n, product=product, value=step.values[-1])
             return
         yield say("One factor after another, reducing modulo {m} each time:", m=m)
-        yield grid((say("factorial"), say("calculation")), products(step))
+        yield grid((say("factorial"), say("calculation")), _products(step))
     else:
         yield BREAK
         yield say(
@@ -141,9 +141,9 @@ def multiply_out(step: MultiplyOut) -> Iterator[Told]:
         )
 
 
-def products(step: MultiplyOut) -> Iterator[tuple[Math, Math]]:
+def _products(step: MultiplyOut) -> Iterator[tuple[Math, Math]]:
     """5!, 6!, 7!, ..., each made from the row before; the first is the last below the modulus."""
-    first = exact_up_to(step)
+    first = _exact_up_to(step)
     value = number(step.values[first - 1])
     yield (
         Factorial(number(first)),
@@ -154,7 +154,7 @@ def products(step: MultiplyOut) -> Iterator[tuple[Math, Math]]:
         yield Factorial(number(i)), calculated(dotted((before, i)), before * i, step.m)
 
 
-def exact_up_to(step: MultiplyOut) -> int:
+def _exact_up_to(step: MultiplyOut) -> int:
     """The last i with i! below the modulus, 1 at least."""
     i = 1
     while i < step.n and step.values[i - 1] * (i + 1) < step.m:
@@ -162,7 +162,7 @@ def exact_up_to(step: MultiplyOut) -> int:
     return i
 
 
-def divide(step: Divide) -> Iterator[Told]:
+def _divide(step: Divide) -> Iterator[Told]:
     """n! k! = 1 or -1 solved for n!."""
     n, p, k = step.n, step.p, step.k
     right = 1 if k % 2 else -1
@@ -183,10 +183,10 @@ def divide(step: Divide) -> Iterator[Told]:
 
 
 TELLING: Tellers = {
-    FactorPresent: factor_present,
-    PrimePowers: prime_powers,
-    Wilson: wilson,
-    MultiplyOut: multiply_out,
-    Divide: divide,
+    FactorPresent: _factor_present,
+    PrimePowers: _prime_powers,
+    Wilson: _wilson,
+    MultiplyOut: _multiply_out,
+    Divide: _divide,
 }
 """How each step is told."""

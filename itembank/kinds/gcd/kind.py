@@ -32,10 +32,10 @@ from itembank.values.worded import worded
 
 __all__ = ["KINDS", "GreatestDivisor", "LeastMultiple", "read"]
 
-LARGEST = 10**40
+_LARGEST = 10**40
 """Numbers are below it in size: they stand in the question digit by digit."""
 
-MEASURES = ("value", "steps", "divisions", "common_divisor", "digits")
+_MEASURES = ("value", "steps", "divisions", "common_divisor", "digits")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -54,7 +54,7 @@ class OfIntegers(Framed):
         found = (
             tuple(n for n in numbers if isinstance(n, int)) if isinstance(numbers, tuple) else ()
         )
-        return cls(numbers=within_bounds(found, "given.numbers"))
+        return cls(numbers=_within_bounds(found, "given.numbers"))
 
     @property
     def value(self) -> Math:
@@ -102,7 +102,7 @@ class GreatestDivisor(StepByStep, OfIntegers):
         asks=("the value", "the steps"),
         derived=True,
         slips=tuple(slips.GCD),
-        measures=MEASURES,
+        measures=_MEASURES,
     )
 
     def question(self, ask: str) -> Telling:
@@ -150,7 +150,7 @@ class LeastMultiple(OfIntegers):
         given={"numbers": "integers"},
         asks=("the value",),
         slips=tuple(slips.LCM),
-        measures=MEASURES,
+        measures=_MEASURES,
     )
 
     def question(self, ask: str) -> Telling:
@@ -166,13 +166,13 @@ class LeastMultiple(OfIntegers):
         return distinct_slips(slips.slips_of(self.numbers, slips.LCM), solution.answer)
 
 
-def within_bounds(numbers: tuple[int, ...], where: str) -> tuple[int, ...]:
+def _within_bounds(numbers: tuple[int, ...], where: str) -> tuple[int, ...]:
     """Two or three numbers of a length that a question can show; StatementError for others."""
     if not 2 <= len(numbers) <= 3:
         raise StatementError(
             worded("{where}: expected two or three numbers, got {n}", where=where, n=len(numbers))
         )
-    if any(abs(n) >= LARGEST for n in numbers):
+    if any(abs(n) >= _LARGEST for n in numbers):
         raise StatementError(
             worded("{where}: expected numbers of at most 40 digits, got a longer one", where=where)
         )
@@ -181,7 +181,7 @@ def within_bounds(numbers: tuple[int, ...], where: str) -> tuple[int, ...]:
 
 # ------------------------------------------------------------ reading
 
-NAMED: dict[str, type[OfIntegers]] = {
+_NAMED: dict[str, type[OfIntegers]] = {
     "gcd": GreatestDivisor,
     "hcf": GreatestDivisor,
     "greatest common divisor": GreatestDivisor,
@@ -189,24 +189,24 @@ NAMED: dict[str, type[OfIntegers]] = {
     "lcm": LeastMultiple,
     "least common multiple": LeastMultiple,
 }
-FORM = re.compile(
-    rf"(?:the )?(?P<name>{'|'.join(NAMED)})(?: ?\((?P<called>.+)\)| of (?P<listed>.+))",
+_FORM = re.compile(
+    rf"(?:the )?(?P<name>{'|'.join(_NAMED)})(?: ?\((?P<called>.+)\)| of (?P<listed>.+))",
     re.IGNORECASE,
 )
-BETWEEN = re.compile(r",? and |,")
+_BETWEEN = re.compile(r",? and |,")
 
 
 def read(statements: Sequence[str]) -> OfIntegers | None:
     """The problem of "gcd(84, 30)" or "lcm of 4, 6 and 9"; None for another form."""
-    match = FORM.fullmatch(" ".join(statements[0].split())) if len(statements) == 1 else None
+    match = _FORM.fullmatch(" ".join(statements[0].split())) if len(statements) == 1 else None
     if match is None:
         return None
     where = repr(statements[0])
     numbers = tuple(
         integer_typed(text.strip(), "a number", statements[0])
-        for text in BETWEEN.split(match["called"] or match["listed"])
+        for text in _BETWEEN.split(match["called"] or match["listed"])
     )
-    return NAMED[match["name"].lower()](numbers=within_bounds(numbers, where))
+    return _NAMED[match["name"].lower()](numbers=_within_bounds(numbers, where))
 
 
 KINDS = (

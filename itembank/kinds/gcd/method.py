@@ -110,7 +110,7 @@ def divisions(a: int, b: int) -> Rows:
     return tuple(rows)
 
 
-def euclid(a: int, b: int) -> Euclid:
+def _euclid(a: int, b: int) -> Euclid:
     rows = divisions(a, b)
     return Euclid(a, b, rows, rows[-1][1])
 
@@ -120,7 +120,7 @@ def sizes(numbers: Sequence[int]) -> tuple[int, ...]:
     return tuple(abs(n) for n in numbers if n)
 
 
-def beginning(of: str, numbers: tuple[int, ...]) -> list[Step]:
+def _beginning(of: str, numbers: tuple[int, ...]) -> list[Step]:
     """What is done before any division."""
     steps: list[Step] = [DropSigns(numbers)] if min(numbers) < 0 else []
     return [*steps, Zeros(of, sizes(numbers))] if 0 in numbers else steps
@@ -128,7 +128,7 @@ def beginning(of: str, numbers: tuple[int, ...]) -> list[Step]:
 
 def gcd_found(numbers: tuple[int, ...]) -> Solution[Value]:
     """The greatest common divisor, two numbers at a time."""
-    steps = beginning("gcd", numbers)
+    steps = _beginning("gcd", numbers)
     positive = sizes(numbers)
     d = positive[0] if positive else 0
     for place, n in enumerate(positive[1:], 1):
@@ -137,7 +137,7 @@ def gcd_found(numbers: tuple[int, ...]) -> Solution[Value]:
             break
         if place > 1:
             steps.append(Onward("gcd", positive, d, positive[place:]))
-        found = euclid(d, n)
+        found = _euclid(d, n)
         steps.append(found)
         d = found.d
     if len(positive) > 1:
@@ -147,7 +147,7 @@ def gcd_found(numbers: tuple[int, ...]) -> Solution[Value]:
 
 def lcm_found(numbers: tuple[int, ...]) -> Solution[Value]:
     """The least common multiple, two numbers at a time, each by their common divisor."""
-    steps = beginning("lcm", numbers)
+    steps = _beginning("lcm", numbers)
     if 0 in numbers:
         return Solution(Value(0), tuple(steps))
     positive = sizes(numbers)
@@ -155,7 +155,7 @@ def lcm_found(numbers: tuple[int, ...]) -> Solution[Value]:
     for place, n in enumerate(others, 1):
         if place > 1:
             steps.append(Onward("lcm", positive, m, positive[place:]))
-        found = euclid(m, n)
+        found = _euclid(m, n)
         product = m // found.d * n
         steps += [found, Multiple(m, n, found.d, product)]
         m = product

@@ -18,7 +18,7 @@ from itembank.second_way.kind import Kind
 from itembank.second_way.verdict import Undecided, Verdict, agreed, disagreed, done
 from itembank.values.errors import StatementError
 
-TRIED = 200_000
+_TRIED = 200_000
 """The most divisors, or multiples, that are tried."""
 
 
@@ -33,7 +33,7 @@ class OfIntegers:
     hints: tuple[int, ...] = field(default=(), compare=False)
 
 
-NAMES: dict[str, Literal["gcd", "lcm"]] = {
+_NAMES: dict[str, Literal["gcd", "lcm"]] = {
     "gcd": "gcd",
     "hcf": "gcd",
     "greatest common divisor": "gcd",
@@ -41,12 +41,12 @@ NAMES: dict[str, Literal["gcd", "lcm"]] = {
     "lcm": "lcm",
     "least common multiple": "lcm",
 }
-FORM = re.compile(rf"(?:the )?({'|'.join(NAMES)})(?: ?\((.+)\)| of (.+))", re.I)
+_FORM = re.compile(rf"(?:the )?({'|'.join(_NAMES)})(?: ?\((.+)\)| of (.+))", re.I)
 
 
 def read(statement: str) -> OfIntegers | None:
     """The question of "gcd(84, 30)" or "lcm of 4, 6 and 9"; None for another form."""
-    match = FORM.fullmatch(" ".join(statement.split()))
+    match = _FORM.fullmatch(" ".join(statement.split()))
     if match is None:
         return None
     parts = re.split(r", ?and |,| and ", match[2] or match[3])
@@ -55,10 +55,10 @@ def read(statement: str) -> OfIntegers | None:
             f"statement '{statement[:60]}': expected two or three numbers, got {len(parts)}"
         )
     numbers = sorted(abs(units.integer(part, statement)) for part in parts)
-    return OfIntegers(NAMES[match[1].lower()], tuple(numbers))
+    return OfIntegers(_NAMES[match[1].lower()], tuple(numbers))
 
 
-def value_verdict(question: OfIntegers, claim: int | None) -> Verdict:
+def _value_verdict(question: OfIntegers, claim: int | None) -> Verdict:
     """Whether the claim is the value; None: there is none."""
     if claim is None:
         return disagreed(
@@ -68,11 +68,11 @@ def value_verdict(question: OfIntegers, claim: int | None) -> Verdict:
     if any(n.bit_length() > MODULUS_BITS for n in (*numbers, claim)):
         raise Undecided(f"a number of more than {MODULUS_BITS} binary digits")
     if question.function == "lcm":
-        return zero(claim) if 0 in question.numbers else multiple(numbers, claim)
-    return divisor(numbers, claim) if numbers else zero(claim)
+        return _zero(claim) if 0 in question.numbers else _multiple(numbers, claim)
+    return _divisor(numbers, claim) if numbers else _zero(claim)
 
 
-def zero(claim: int) -> Verdict:
+def _zero(claim: int) -> Verdict:
     method = done("0 by convention, or since it is the only multiple of 0")
     return agreed(method) if claim == 0 else disagreed(method, f"expected 0, got {claim}")
 
@@ -80,26 +80,26 @@ def zero(claim: int) -> Verdict:
 # ------------------------------------------------------------ the greatest common divisor
 
 
-def divisor(numbers: Sequence[int], claim: int) -> Verdict:
-    if min(numbers) <= TRIED:
+def _divisor(numbers: Sequence[int], claim: int) -> Verdict:
+    if min(numbers) <= _TRIED:
         found = next(t for t in range(min(numbers), 0, -1) if all(n % t == 0 for n in numbers))
         method = done(
             "all numbers from {n} down to the first common divisor were tried", n=min(numbers)
         )
     else:
-        found = proved(numbers)
+        found = _proved(numbers)
         method = done("the answer divides the numbers and is a sum of multiples of them")
     if claim == found:
         return agreed(method)
     return disagreed(method, f"expected {found}, the answer says {claim}")
 
 
-def proved(numbers: Sequence[int]) -> int:
+def _proved(numbers: Sequence[int]) -> int:
     """The common divisor that is a sum of multiples of the numbers, both shown by multiplying."""
     d, factors = numbers[0], [1]
     work = Work("finding a sum of multiples")
     for n in numbers[1:]:
-        d, u, v = combined(d, n, work)
+        d, u, v = _combined(d, n, work)
         factors = [*(u * factor for factor in factors), v]
     total = sum(u * n for u, n in zip(factors, numbers, strict=True))
     if total != d or any(n % d for n in numbers):
@@ -107,7 +107,7 @@ def proved(numbers: Sequence[int]) -> int:
     return d
 
 
-def combined(a: int, b: int, work: Work) -> tuple[int, int, int]:
+def _combined(a: int, b: int, work: Work) -> tuple[int, int, int]:
     """d, u, v with d = ua + vb, by subtracting multiples of such sums from each other."""
     large, small = (a, 1, 0), (b, 0, 1)
     while small[0]:
@@ -127,14 +127,14 @@ def combined(a: int, b: int, work: Work) -> tuple[int, int, int]:
 # ------------------------------------------------------------ the least common multiple
 
 
-def multiple(numbers: Sequence[int], claim: int) -> Verdict:
+def _multiple(numbers: Sequence[int], claim: int) -> Verdict:
     largest = max(numbers)
     if claim < 1 or any(claim % n for n in numbers):
         return disagreed(
             done("the answer was divided by each number"),
             f"expected a positive multiple of each number, the answer says {claim}",
         )
-    if claim // largest <= TRIED:
+    if claim // largest <= _TRIED:
         found = next(
             k for k in range(largest, claim + 1, largest) if not any(k % n for n in numbers)
         )
@@ -145,10 +145,10 @@ def multiple(numbers: Sequence[int], claim: int) -> Verdict:
             return agreed(method)
         return disagreed(method, f"expected {found}, the answer says {claim}")
     method = done("the quotients of the answer by the numbers have no common divisor above 1")
-    left = proved([claim // n for n in numbers])
+    left = _proved([claim // n for n in numbers])
     if left == 1:
         return agreed(method)
     return disagreed(method, f"expected {claim // left}, the answer says {claim}")
 
 
-KIND = Kind(checks={"the value": value_verdict}, solutions=lambda question: None)
+KIND = Kind(checks={"the value": _value_verdict}, solutions=lambda question: None)

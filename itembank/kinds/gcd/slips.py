@@ -17,7 +17,7 @@ from itembank.kinds.wrong_solutions import by_name
 from itembank.languages import each, say
 from itembank.maths.primes import factorisation
 
-FACTORED = 10**12
+_FACTORED = 10**12
 """The largest number that a student would take apart into primes."""
 
 
@@ -69,14 +69,14 @@ def slips_of(
     return wrong_values(mistakes, work, least=-work.multiple)
 
 
-def primes_of(n: int) -> tuple[int, ...]:
+def _primes_of(n: int) -> tuple[int, ...]:
     return tuple(p for p, _k in factorisation(n))
 
 
 # ------------------------------------------------------------ the greatest common divisor
 
 
-def zero_taken(w: Work) -> ValueFound:
+def _zero_taken(w: Work) -> ValueFound:
     """gcd(a, 0) taken as 0."""
     if not w.has_zero:
         return None
@@ -86,7 +86,7 @@ def zero_taken(w: Work) -> ValueFound:
     )
 
 
-def quotient_for_remainder(w: Work) -> ValueFound:
+def _quotient_for_remainder(w: Work) -> ValueFound:
     """The quotient of the last division."""
     if not w.last_rows:
         return None
@@ -97,7 +97,7 @@ def quotient_for_remainder(w: Work) -> ValueFound:
     )
 
 
-def stopped_early(w: Work) -> ValueFound:
+def _stopped_early(w: Work) -> ValueFound:
     """The remainder before the last one that is not 0."""
     if len(w.rows) < 3:
         return None
@@ -110,7 +110,7 @@ def stopped_early(w: Work) -> ValueFound:
     )
 
 
-def third_left_out(w: Work) -> ValueFound:
+def _third_left_out(w: Work) -> ValueFound:
     """The greatest common divisor of the first two of three."""
     if len(w.numbers) < 3:
         return None
@@ -120,17 +120,17 @@ def third_left_out(w: Work) -> ValueFound:
     )
 
 
-def primes_once(w: Work) -> ValueFound:
+def _primes_once(w: Work) -> ValueFound:
     """Each common prime factor once."""
-    if w.divisor > FACTORED or w.has_zero:
+    if w.divisor > _FACTORED or w.has_zero:
         return None
-    return prod(primes_of(w.divisor)), say(
+    return prod(_primes_of(w.divisor)), say(
         "Check how often each common prime counts: one that divides every number more than once "
         "counts as often as it divides all of them."
     )
 
 
-def difference_taken(w: Work) -> ValueFound:
+def _difference_taken(w: Work) -> ValueFound:
     """The difference of two numbers."""
     if len(w.numbers) != 2 or w.has_zero:
         return None
@@ -146,17 +146,17 @@ def difference_taken(w: Work) -> ValueFound:
     )
 
 
-def not_the_greatest(w: Work) -> ValueFound:
+def _not_the_greatest(w: Work) -> ValueFound:
     """A common divisor to which a common prime is missing."""
-    if w.divisor == 1 or w.divisor > FACTORED or w.has_zero:
+    if w.divisor == 1 or w.divisor > _FACTORED or w.has_zero:
         return None
-    return w.divisor // primes_of(w.divisor)[-1], say(
+    return w.divisor // _primes_of(w.divisor)[-1], say(
         "This divides each of the numbers, but it is not the greatest that does: the quotients "
         "still have a common factor."
     )
 
 
-def multiple_for_divisor(w: Work) -> ValueFound:
+def _multiple_for_divisor(w: Work) -> ValueFound:
     """The least common multiple."""
     if w.has_zero:
         return None
@@ -166,7 +166,7 @@ def multiple_for_divisor(w: Work) -> ValueFound:
     )
 
 
-def divisor_product(w: Work) -> ValueFound:
+def _divisor_product(w: Work) -> ValueFound:
     """The product of the numbers."""
     if w.has_zero:
         return None
@@ -176,7 +176,7 @@ def divisor_product(w: Work) -> ValueFound:
     )
 
 
-def sign_kept(w: Work) -> ValueFound:
+def _sign_kept(w: Work) -> ValueFound:
     """The divisor with the sign of the numbers."""
     if min(w.given) >= 0:
         return None
@@ -187,22 +187,22 @@ def sign_kept(w: Work) -> ValueFound:
 
 
 GCD = by_name(
-    zero_taken,
-    quotient_for_remainder,
-    stopped_early,
-    third_left_out,
-    primes_once,
-    not_the_greatest,
-    difference_taken,
-    multiple_for_divisor,
-) | {"product-taken": divisor_product, "sign-kept": sign_kept}
+    _zero_taken,
+    _quotient_for_remainder,
+    _stopped_early,
+    _third_left_out,
+    _primes_once,
+    _not_the_greatest,
+    _difference_taken,
+    _multiple_for_divisor,
+) | {"product-taken": _divisor_product, "sign-kept": _sign_kept}
 """In the order of the method."""
 
 
 # ------------------------------------------------------------ the least common multiple
 
 
-def zero_ignored(w: Work) -> ValueFound:
+def _zero_ignored(w: Work) -> ValueFound:
     """The least common multiple of the numbers that are not 0."""
     if not w.has_zero:
         return None
@@ -212,7 +212,7 @@ def zero_ignored(w: Work) -> ValueFound:
     )
 
 
-def divided_twice(w: Work) -> ValueFound:
+def _divided_twice(w: Work) -> ValueFound:
     """Both numbers divided by their greatest common divisor."""
     if w.has_zero or len(w.numbers) > 2:
         return None
@@ -224,7 +224,7 @@ def divided_twice(w: Work) -> ValueFound:
     )
 
 
-def multiple_third_left_out(w: Work) -> ValueFound:
+def _multiple_third_left_out(w: Work) -> ValueFound:
     """The least common multiple of the first two of three."""
     if w.has_zero or len(w.numbers) < 3:
         return None
@@ -235,7 +235,7 @@ def multiple_third_left_out(w: Work) -> ValueFound:
     )
 
 
-def rule_for_two_numbers(w: Work) -> ValueFound:
+def _rule_for_two_numbers(w: Work) -> ValueFound:
     """The product of three numbers by the greatest divisor that all of them have."""
     if w.has_zero or len(w.numbers) < 3:
         return None
@@ -245,11 +245,11 @@ def rule_for_two_numbers(w: Work) -> ValueFound:
     )
 
 
-def multiple_primes_once(w: Work) -> ValueFound:
+def _multiple_primes_once(w: Work) -> ValueFound:
     """Each prime factor once."""
-    if w.has_zero or max(w.numbers) > FACTORED:
+    if w.has_zero or max(w.numbers) > _FACTORED:
         return None
-    wrong = prod({p for n in w.numbers for p in primes_of(n)})
+    wrong = prod({p for n in w.numbers for p in _primes_of(n)})
     return wrong, say(
         "Check how often each prime counts: {wrong} is not a common multiple. A prime counts as "
         "often as it divides the number that has it most often.",
@@ -257,7 +257,7 @@ def multiple_primes_once(w: Work) -> ValueFound:
     )
 
 
-def largest_taken(w: Work) -> ValueFound:
+def _largest_taken(w: Work) -> ValueFound:
     """The largest of the numbers."""
     if w.has_zero:
         return None
@@ -267,7 +267,7 @@ def largest_taken(w: Work) -> ValueFound:
     )
 
 
-def divisor_for_multiple(w: Work) -> ValueFound:
+def _divisor_for_multiple(w: Work) -> ValueFound:
     """The greatest common divisor."""
     if w.has_zero:
         return None
@@ -277,7 +277,7 @@ def divisor_for_multiple(w: Work) -> ValueFound:
     )
 
 
-def multiple_product(w: Work) -> ValueFound:
+def _multiple_product(w: Work) -> ValueFound:
     """The product of the numbers."""
     if w.has_zero:
         return None
@@ -287,7 +287,7 @@ def multiple_product(w: Work) -> ValueFound:
     )
 
 
-def multiple_sign_kept(w: Work) -> ValueFound:
+def _multiple_sign_kept(w: Work) -> ValueFound:
     """The multiple with the sign of the product."""
     if w.has_zero or prod(w.given) > 0:
         return None
@@ -298,14 +298,14 @@ def multiple_sign_kept(w: Work) -> ValueFound:
 
 
 LCM: dict[str, Callable[[Work], ValueFound]] = {
-    "zero-ignored": zero_ignored,
-    "divided-twice": divided_twice,
-    "product-taken": multiple_product,
-    "third-left-out": multiple_third_left_out,
-    "rule-for-two-numbers": rule_for_two_numbers,
-    "primes-once": multiple_primes_once,
-    "largest-taken": largest_taken,
-    "divisor-for-multiple": divisor_for_multiple,
-    "sign-kept": multiple_sign_kept,
+    "zero-ignored": _zero_ignored,
+    "divided-twice": _divided_twice,
+    "product-taken": _multiple_product,
+    "third-left-out": _multiple_third_left_out,
+    "rule-for-two-numbers": _rule_for_two_numbers,
+    "primes-once": _multiple_primes_once,
+    "largest-taken": _largest_taken,
+    "divisor-for-multiple": _divisor_for_multiple,
+    "sign-kept": _multiple_sign_kept,
 }
 """In the order of the method."""

@@ -23,7 +23,7 @@ def of(function: str, *numbers: int) -> Call:
     return Call(Letter(function), tuple(map(Number, numbers)))
 
 
-def drop_signs(step: DropSigns) -> Iterator[Told]:
+def _drop_signs(step: DropSigns) -> Iterator[Told]:
     yield lead("Signs.")
     yield say(
         "A number and its opposite have the same divisors and the same multiples, so the signs "
@@ -32,7 +32,7 @@ def drop_signs(step: DropSigns) -> Iterator[Told]:
     )
 
 
-def zeros(step: Zeros) -> Iterator[Told]:
+def _zeros(step: Zeros) -> Iterator[Told]:
     yield lead("Zero.")
     if step.of == "lcm":
         yield say("The only multiple of 0 is 0, so it is the only common multiple.")
@@ -54,7 +54,7 @@ def zeros(step: Zeros) -> Iterator[Told]:
         )
 
 
-def euclid(step: Euclid) -> Iterator[Told]:
+def _euclid(step: Euclid) -> Iterator[Told]:
     (larger, smaller), *others = step.rows
     yield lead("Euclid's algorithm.")
     if others:
@@ -74,7 +74,7 @@ def euclid(step: Euclid) -> Iterator[Told]:
         yield say("The remainder is 0: ${gcd} = {d}$.", d=step.d, gcd=value)
 
 
-def onward(step: Onward) -> Iterator[Told]:
+def _onward(step: Onward) -> Iterator[Told]:
     yield BREAK
     yield say(
         "So ${value}$.",
@@ -82,7 +82,7 @@ def onward(step: Onward) -> Iterator[Told]:
     )
 
 
-def at_one(step: AtOne) -> Iterator[Told]:
+def _at_one(step: AtOne) -> Iterator[Told]:
     yield BREAK
     yield say(
         "1 is the only positive divisor of 1, so nothing is left to divide: {numbers} cannot make "
@@ -91,7 +91,7 @@ def at_one(step: AtOne) -> Iterator[Told]:
     )
 
 
-def multiple(step: Multiple) -> Iterator[Told]:
+def _multiple(step: Multiple) -> Iterator[Told]:
     yield lead("Least common multiple.")
     if step.d == 1:
         yield say(
@@ -120,29 +120,29 @@ def multiple(step: Multiple) -> Iterator[Told]:
     )
 
 
-def quotients(step: Quotients) -> Iterator[Told]:
+def _quotients(step: Quotients) -> Iterator[Told]:
     if step.d == 1:
         return
     yield lead("Check.")
     yield say(
         "{products}: each number is a multiple of {d}.",
-        products=each(as_multiples(step.numbers, step.d)),
+        products=each(_as_multiples(step.numbers, step.d)),
         d=step.d,
     )
 
 
-def as_multiples(numbers: tuple[int, ...], d: int) -> Iterator[Math]:
+def _as_multiples(numbers: tuple[int, ...], d: int) -> Iterator[Math]:
     """84 = 14 · 6 and 30 = 5 · 6."""
     return (equal(n, dotted([n // d, d])) for n in numbers)
 
 
 TELLING: Tellers = {
-    DropSigns: drop_signs,
-    Zeros: zeros,
-    Euclid: euclid,
-    Onward: onward,
-    AtOne: at_one,
-    Multiple: multiple,
-    Quotients: quotients,
+    DropSigns: _drop_signs,
+    Zeros: _zeros,
+    Euclid: _euclid,
+    Onward: _onward,
+    AtOne: _at_one,
+    Multiple: _multiple,
+    Quotients: _quotients,
 }
 """How each step is told."""

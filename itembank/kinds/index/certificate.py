@@ -12,7 +12,7 @@ from itembank.languages import Said, Told, lead, say, shown
 from itembank.notation.building import dotted, number
 from itembank.notation.tree import Math, Power
 
-SUBSTITUTED = 12
+_SUBSTITUTED = 12
 """Solutions substituted one by one."""
 
 
@@ -20,30 +20,30 @@ def power_of_the_base(g: int, k: int, a: int, m: int) -> Iterator[Told]:
     """g^k modulo m, which should be a."""
     yield lead("Power.")
     yield say(
-        "${power} ≡ {r} (mod {m})$.", power=power(1, g, k), r=residue(pow(g, k, m), a, m), m=m
+        "${power} ≡ {r} (mod {m})$.", power=_power(1, g, k), r=_residue(pow(g, k, m), a, m), m=m
     )
 
 
 def substituted(a: int, powers: Iterable[tuple[int, int]], c: int, m: int) -> Iterator[Told]:
     """a * b^n modulo m, which should be c, for the first powers (b, n)."""
-    rows = [put_in(a, b, n, c, m) for b, n in islice(powers, SUBSTITUTED)]
+    rows = [_put_in(a, b, n, c, m) for b, n in islice(powers, _SUBSTITUTED)]
     if rows:
         yield lead("Substituted.")
         yield shown(*rows)
 
 
-def put_in(a: int, b: int, n: int, c: int, m: int) -> Said:
-    found = residue(a * pow(b, n, m) % m, c, m)
-    return say("${left} ≡ {r} (mod {m})$", left=power(a, b, n), r=found, m=m)
+def _put_in(a: int, b: int, n: int, c: int, m: int) -> Said:
+    found = _residue(a * pow(b, n, m) % m, c, m)
+    return say("${left} ≡ {r} (mod {m})$", left=_power(a, b, n), r=found, m=m)
 
 
-def power(a: int, b: int, n: int) -> Math:
+def _power(a: int, b: int, n: int) -> Math:
     """a · b^n, without a where it is 1."""
     alone = Power(number(b), number(n))
     return alone if a == 1 else dotted((a, alone))
 
 
-def residue(r: int, wanted: int, m: int) -> Math:
+def _residue(r: int, wanted: int, m: int) -> Math:
     """The least residue r, and the number wanted where that is another of its class."""
     if r != wanted and (r - wanted) % m == 0:
         return congruent(r, wanted)

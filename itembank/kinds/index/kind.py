@@ -35,24 +35,24 @@ def read(statements: Sequence[str]) -> Problem | None:
     return None
 
 
-def certificate_of_index(problem: IndexModulo, answer: Value | Absent) -> Telling:
+def _certificate_of_index(problem: IndexModulo, answer: Value | Absent) -> Telling:
     if isinstance(answer, Absent):
         return ()
     return power_of_the_base(problem.base, answer.value, problem.number, problem.modulus)
 
 
-def solutions_of(answer: ResidueSet) -> Iterator[int]:
+def _solutions_of(answer: ResidueSet) -> Iterator[int]:
     """The solutions, increasing; they may be more than can be listed."""
     return merge(*(range(r, answer.modulus, d) for r, d in answer.classes()))
 
 
-def certificate_of_exponents(problem: ExponentialCongruence, answer: ResidueSet) -> Telling:
-    powers = ((problem.base, x) for x in solutions_of(answer))
+def _certificate_of_exponents(problem: ExponentialCongruence, answer: ResidueSet) -> Telling:
+    powers = ((problem.base, x) for x in _solutions_of(answer))
     return substituted(problem.factor, powers, problem.value, problem.m)
 
 
-def certificate_by_indices(problem: PowerByIndices, answer: ResidueSet) -> Telling:
-    powers = ((x, problem.exponent) for x in solutions_of(answer))
+def _certificate_by_indices(problem: PowerByIndices, answer: ResidueSet) -> Telling:
+    powers = ((x, problem.exponent) for x in _solutions_of(answer))
     return substituted(problem.factor, powers, problem.value, problem.modulus)
 
 
@@ -86,7 +86,7 @@ KINDS = (
             "index of 10 base 3 mod -17",
             "index of 4 base 9 mod 1",
         ),
-        certificate=certificate_of_index,
+        certificate=_certificate_of_index,
     ),
     Kind(
         problem=ExponentialCongruence,
@@ -131,7 +131,7 @@ KINDS = (
             "2 * 3^x = 4 mod 9765625",
             "7^x = 1 mod 1",
         ),
-        certificate=certificate_of_exponents,
+        certificate=_certificate_of_exponents,
     ),
     Kind(
         problem=PowerByIndices,
@@ -164,7 +164,7 @@ KINDS = (
             "x^3 = 5 mod 2*3^20 by indices",
             "x^3 = 1 mod 2 by indices",
         ),
-        certificate=certificate_by_indices,
+        certificate=_certificate_by_indices,
     ),
 )
 """What the house knows of these kinds."""

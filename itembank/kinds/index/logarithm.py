@@ -156,7 +156,7 @@ class IndexModulo(Modular):
         }
 
     def slips(self, solution: Solution[Value | Absent]) -> tuple[Slip, ...]:
-        return distinct_slips(slips_of(self, solution.answer), solution.answer)
+        return distinct_slips(_slips_of(self, solution.answer), solution.answer)
 
     def worked(self, solution: Solution[Value | Absent]) -> Telling:
         coprime = gcd(self.number, self.modulus) == 1
@@ -180,7 +180,7 @@ class IndexModulo(Modular):
         )
 
 
-FORM = re.compile(
+_FORM = re.compile(
     r"(?:the )?(?:index|discrete logarithm) of (?P<number>.+?) (?:to the )?base (?P<base>.+)",
     re.IGNORECASE,
 )
@@ -188,7 +188,7 @@ FORM = re.compile(
 
 def read(statements: Sequence[str]) -> IndexModulo | None:
     """The problem of "index of 5 base 3 mod 17"; None for statements of another form."""
-    words = matched_words(FORM, statements)
+    words = matched_words(_FORM, statements)
     if words is None:
         return None
     match, modulus = words
@@ -206,7 +206,7 @@ def read(statements: Sequence[str]) -> IndexModulo | None:
 
 
 @dataclass(frozen=True)
-class Work:
+class _Work:
     """g^k = a (mod m), t the order of g."""
 
     a: int
@@ -216,19 +216,19 @@ class Work:
     k: int
 
 
-def slips_of(c: IndexModulo, answer: Value | Absent) -> Iterator[Slip]:
+def _slips_of(c: IndexModulo, answer: Value | Absent) -> Iterator[Slip]:
     """The slips that can be made here."""
     m = c.modulus
     if m > LARGEST_SLIP or m < 3:
         return
     if isinstance(answer, Absent):
-        yield from without_index(c)
+        yield from _without_index(c)
         return
-    w = Work(c.number % m, c.base % m, m, order(c.base, m), answer.value)
-    yield from wrong_values(MISTAKES, w)
+    w = _Work(c.number % m, c.base % m, m, order(c.base, m), answer.value)
+    yield from wrong_values(_MISTAKES, w)
 
 
-def without_index(c: IndexModulo) -> Iterator[Slip]:
+def _without_index(c: IndexModulo) -> Iterator[Slip]:
     """The index to a primitive root, as if the base were one."""
     m = c.modulus
     root = least_primitive_root(m)
@@ -247,11 +247,11 @@ def without_index(c: IndexModulo) -> Iterator[Slip]:
     )
 
 
-def counted_from_one(w: Work) -> ValueFound:
+def _counted_from_one(w: _Work) -> ValueFound:
     return w.k + 1, say("Check where the exponents begin: the power with exponent 0 is 1.")
 
 
-def base_and_number_swapped(w: Work) -> ValueFound:
+def _base_and_number_swapped(w: _Work) -> ValueFound:
     k = index(w.g, w.a, w.m)
     if k is None:
         return None
@@ -265,7 +265,7 @@ def base_and_number_swapped(w: Work) -> ValueFound:
     )
 
 
-def index_of_the_inverse(w: Work) -> ValueFound:
+def _index_of_the_inverse(w: _Work) -> ValueFound:
     k = -w.k % w.t
     return k, say(
         "Compute the power: ${g}^{k} ≡ {inverse} (mod {m})$, and that is the inverse of {a}. Look "
@@ -278,7 +278,7 @@ def index_of_the_inverse(w: Work) -> ValueFound:
     )
 
 
-def power_taken(w: Work) -> ValueFound:
+def _power_taken(w: _Work) -> ValueFound:
     value = pow(w.g, w.a, w.m)
     return value, say(
         "If you took {a} as the exponent, ${g}^{a} ≡ {value} (mod {m})$: it is the value of the "
@@ -290,7 +290,7 @@ def power_taken(w: Work) -> ValueFound:
     )
 
 
-def stopped_at_the_opposite(w: Work) -> ValueFound:
+def _stopped_at_the_opposite(w: _Work) -> ValueFound:
     k = index(-w.a, w.g, w.m)
     if k is None:
         return None
@@ -304,11 +304,11 @@ def stopped_at_the_opposite(w: Work) -> ValueFound:
     )
 
 
-MISTAKES: dict[str, Callable[[Work], ValueFound]] = {
-    "power-taken": power_taken,
-    "base-and-number-swapped": base_and_number_swapped,
-    "index-of-the-inverse": index_of_the_inverse,
-    "stopped-at-the-opposite": stopped_at_the_opposite,
-    "counted-from-one": counted_from_one,
+_MISTAKES: dict[str, Callable[[_Work], ValueFound]] = {
+    "power-taken": _power_taken,
+    "base-and-number-swapped": _base_and_number_swapped,
+    "index-of-the-inverse": _index_of_the_inverse,
+    "stopped-at-the-opposite": _stopped_at_the_opposite,
+    "counted-from-one": _counted_from_one,
 }
 """Where there is an index."""

@@ -19,7 +19,7 @@ from itembank.second_way.reading import Congruence, congruence
 from itembank.second_way.verdict import Method, Undecided, Verdict, agreed, disagreed, done
 from itembank.values.errors import StatementError
 
-FOLLOWED = 200_000
+_FOLLOWED = 200_000
 """The most powers that are followed; of long numbers fewer."""
 
 
@@ -60,11 +60,11 @@ def read(statement: str) -> IndexOf | Exponential | Congruence | None:
     if match := re.fullmatch(form, parts[0], re.I):
         m = units.modulus(parts[1], statement)
         a, g = (units.integer(match[i], statement) % m for i in (1, 2))
-        return IndexOf(a, unit(g, m, statement), m, units.hints(parts[1]))
-    return exponential(parts[0], parts[1], statement)
+        return IndexOf(a, _unit(g, m, statement), m, units.hints(parts[1]))
+    return _exponential(parts[0], parts[1], statement)
 
 
-def exponential(text: str, modulus: str, statement: str) -> Exponential | None:
+def _exponential(text: str, modulus: str, statement: str) -> Exponential | None:
     match = EXPONENTIAL.fullmatch(text.strip())
     if match is None:
         return None
@@ -73,10 +73,10 @@ def exponential(text: str, modulus: str, statement: str) -> Exponential | None:
         units.integer((match[name] or "1").strip("() "), statement) % m
         for name in ("factor", "base", "value")
     )
-    return Exponential(a, unit(b, m, statement), c, m, units.hints(modulus))
+    return Exponential(a, _unit(b, m, statement), c, m, units.hints(modulus))
 
 
-def unit(g: int, m: int, statement: str) -> int:
+def _unit(g: int, m: int, statement: str) -> int:
     if gcd(g, m) > 1:
         raise StatementError(f"statement '{statement[:60]}': expected a base coprime to {m}")
     return g
@@ -85,11 +85,11 @@ def unit(g: int, m: int, statement: str) -> int:
 # ------------------------------------------------------------ one index
 
 
-def followed(question: IndexOf) -> tuple[int | None, bool]:
+def _followed(question: IndexOf) -> tuple[int | None, bool]:
     """The first exponent whose power is the number, and whether it was decided."""
     a, g, m = question.number, question.base, question.modulus
     power = 1 % m
-    for k in range(FOLLOWED // budget.size(m)):
+    for k in range(_FOLLOWED // budget.size(m)):
         if power == a % m:
             return k, True
         power = power * g % m
@@ -98,8 +98,8 @@ def followed(question: IndexOf) -> tuple[int | None, bool]:
     return None, False
 
 
-def value_verdict(question: IndexOf, claim: int | None) -> Verdict:
-    found, decided = followed(question)
+def _value_verdict(question: IndexOf, claim: int | None) -> Verdict:
+    found, decided = _followed(question)
     if decided:
         method = done("the powers of {a} were followed", a=question.base)
         if claim == found:
@@ -117,8 +117,8 @@ def value_verdict(question: IndexOf, claim: int | None) -> Verdict:
     return disagreed(method, f"{claim} is not the least exponent whose power is {a}")
 
 
-def whether_any_verdict(question: IndexOf, claim: bool) -> Verdict:
-    found, decided = followed(question)
+def _whether_any_verdict(question: IndexOf, claim: bool) -> Verdict:
+    found, decided = _followed(question)
     if not decided:
         raise Undecided(f"the powers of {question.base} modulo {question.modulus} are too many")
     method = done("the powers of {a} were followed", a=question.base)
@@ -128,7 +128,7 @@ def whether_any_verdict(question: IndexOf, claim: bool) -> Verdict:
 
 
 INDEX = Kind(
-    checks={"the value": value_verdict, "whether any": whether_any_verdict},
+    checks={"the value": _value_verdict, "whether any": _whether_any_verdict},
     solutions=lambda question: None,
 )
 
@@ -136,10 +136,10 @@ INDEX = Kind(
 
 
 @lru_cache(maxsize=256)
-def exponents_tried(question: Exponential) -> tuple[tuple[int, ...], Method]:
+def _exponents_tried(question: Exponential) -> tuple[tuple[int, ...], Method]:
     """All x from 0 to phi(m) - 1 that solve it; Undecided if they are too many to try."""
     n, m = question.modulus, question.m
-    if n > FOLLOWED:
+    if n > _FOLLOWED:
         raise Undecided(f"{n} exponents are too many to try")
     found = []
     value = question.factor % m
@@ -150,11 +150,11 @@ def exponents_tried(question: Exponential) -> tuple[tuple[int, ...], Method]:
     return tuple(found), done("all exponents from 0 to {n} were tried", n=n - 1)
 
 
-def set_verdict(question: Exponential, parts: Sequence[Part]) -> Verdict:
+def _set_verdict(question: Exponential, parts: Sequence[Part]) -> Verdict:
     """By trial; or one class (k, t) whose k solves it, t the order of the base modulo m/gcd."""
     n, m = question.modulus, question.m
-    if n <= FOLLOWED:
-        return listed.checks(exponents_tried)["all solutions"](question, parts)
+    if n <= _FOLLOWED:
+        return listed.checks(_exponents_tried)["all solutions"](question, parts)
     m1 = m // gcd(question.factor, m)
     t = units.order_of(question.base % m1, m1, question.hints)
     method = done("the exponent was substituted, and the order of the base proved")
@@ -162,7 +162,7 @@ def set_verdict(question: Exponential, parts: Sequence[Part]) -> Verdict:
         raise Undecided("an answer of several classes")
     classes = tuple(parts[0][1])
     if not classes:
-        if unreachable(question, m1, t):
+        if _unreachable(question, m1, t):
             return agreed(method)
         raise Undecided("whether the right side is reached by a power")
     ((k, d),) = classes
@@ -173,7 +173,7 @@ def set_verdict(question: Exponential, parts: Sequence[Part]) -> Verdict:
     return agreed(method)
 
 
-def unreachable(question: Exponential, m1: int, t: int) -> bool:
+def _unreachable(question: Exponential, m1: int, t: int) -> bool:
     """Whether the right side is seen to be no multiple of a power; False decides nothing."""
     a, c, m = question.factor, question.value, question.m
     d = gcd(a, m)
@@ -185,11 +185,11 @@ def unreachable(question: Exponential, m1: int, t: int) -> bool:
     return units.is_no_power(y, question.base, m1, question.hints)
 
 
-def listed_or_none(question: Exponential) -> tuple[int, ...] | None:
-    return exponents_tried(question)[0] if question.modulus <= FOLLOWED else None
+def _listed_or_none(question: Exponential) -> tuple[int, ...] | None:
+    return _exponents_tried(question)[0] if question.modulus <= _FOLLOWED else None
 
 
 EXPONENTIAL_KIND = Kind(
-    checks={**listed.checks(exponents_tried), "all solutions": set_verdict},
-    solutions=listed_or_none,
+    checks={**listed.checks(_exponents_tried), "all solutions": _set_verdict},
+    solutions=_listed_or_none,
 )

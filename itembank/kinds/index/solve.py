@@ -1,7 +1,7 @@
 """The index of a to the base g modulo m: the least k >= 0 with g^k = a (mod m), with steps.
 
 A short cycle of powers is written out, as the tables in textbooks are. Otherwise the order
-t of g is found first; up to SHOWN_STEPS^2 baby and giant steps are shown, beyond it t
+t of g is found first; up to _SHOWN_STEPS^2 baby and giant steps are shown, beyond it t
 is taken apart into prime powers.
 
 Sources: Pohlig & Hellman, IEEE Trans. Inform. Theory 24 (1978); Shanks, Proc. Symp.
@@ -40,10 +40,10 @@ from itembank.maths.remainders import combine
 from itembank.values.errors import StatementError
 from itembank.values.worded import laid_out
 
-TABLE = 40
+_TABLE = 40
 """The longest table of powers that is written out."""
 
-SHOWN_STEPS = 24
+_SHOWN_STEPS = 24
 """The most baby steps that are written out; as many giant steps."""
 
 
@@ -58,7 +58,7 @@ def index_steps(
     if d > 1:
         return None, [NoUnit(a, g, m, d)]
     a, g = a % m, g % m
-    table = power_table(a, g, m)
+    table = _power_table(a, g, m)
     if table is not None:
         return table.k, [table, *([Found(g, table.k, a, m)] if table.k is not None else [])]
     phi = phi_step(m, hints, statement)
@@ -67,14 +67,14 @@ def index_steps(
     c = pow(a, t, m)
     if c != 1:
         return None, [*steps, NoPower(g, a, m, t, c)]
-    k, found = searched(a, g, m, t, phi, statement)
+    k, found = _searched(a, g, m, t, phi, statement)
     return k, [*steps, *found, *([Found(g, k, a, m)] if k is not None else [])]
 
 
-def power_table(a: int, g: int, m: int) -> PowerTable | None:
+def _power_table(a: int, g: int, m: int) -> PowerTable | None:
     """The powers of g up to a, or the whole cycle without it; None if that is too long."""
     values = [1 % m]
-    while values[-1] != a and len(values) <= TABLE:
+    while values[-1] != a and len(values) <= _TABLE:
         following = values[-1] * g % m
         if following == 1 % m:
             return PowerTable(g, a, m, (*values, following), None)
@@ -95,15 +95,15 @@ def order_steps(g: int, m: int, t: int, phi: Phi) -> list[Step]:
     return [phi, *([table] if table else []), proof]
 
 
-def searched(
+def _searched(
     a: int, g: int, m: int, t: int, phi: Phi, statement: str
 ) -> tuple[int | None, list[Step]]:
     """The index by baby and giant steps, or modulo the prime powers of t; a^t = 1."""
     factors = factorisation(t, [q for q, _e in phi.n_factors])
-    if t <= SHOWN_STEPS**2 or len(factors) == 1 == factors[0][1]:
-        k = small_index(a, g, m, t, statement)
-        return k, [baby_giant(a, g, m, t, k)] if k is not None else []
-    parts = tuple(part(a, g, m, t, q, e, statement) for q, e in factors)
+    if t <= _SHOWN_STEPS**2 or len(factors) == 1 == factors[0][1]:
+        k = _small_index(a, g, m, t, statement)
+        return k, [_baby_giant(a, g, m, t, k)] if k is not None else []
+    parts = tuple(_part(a, g, m, t, q, e, statement) for q, e in factors)
     step = Parts(g, a, m, t, parts)
     residues = [p.k for p in parts if p.k is not None]
     if len(residues) < len(parts):
@@ -115,7 +115,7 @@ def searched(
     return k, [step, Join(tuple(residues), tuple(moduli), k, t)]
 
 
-def part(a: int, g: int, m: int, t: int, q: int, e: int, statement: str) -> Part:
+def _part(a: int, g: int, m: int, t: int, q: int, e: int, statement: str) -> Part:
     size = q**e
     h, b = pow(g, t // size, m), pow(a, t // size, m)
     try:
@@ -126,7 +126,7 @@ def part(a: int, g: int, m: int, t: int, q: int, e: int, statement: str) -> Part
         ) from None
 
 
-def small_index(a: int, g: int, m: int, t: int, statement: str) -> int | None:
+def _small_index(a: int, g: int, m: int, t: int, statement: str) -> int | None:
     try:
         return groups.small_index(a, g, m, t)
     except OutOfReach as reason:
@@ -135,12 +135,12 @@ def small_index(a: int, g: int, m: int, t: int, statement: str) -> int | None:
         ) from None
 
 
-def baby_giant(a: int, g: int, m: int, t: int, k: int) -> BabyGiant:
+def _baby_giant(a: int, g: int, m: int, t: int, k: int) -> BabyGiant:
     """The steps that meet at the index k: the least i >= 1 with is >= k, j = is - k."""
     s = isqrt(t - 1) + 1
     i = max(1, -(-k // s))
     j = i * s - k
-    shown = s <= SHOWN_STEPS
+    shown = s <= _SHOWN_STEPS
     baby = tuple(a * pow(g, n, m) % m for n in range(s)) if shown else ()
     giant = tuple(pow(g, n * s, m) for n in range(1, i + 1)) if shown else ()
     return BabyGiant(g, a, m, t, s, baby, giant, i, j, k)

@@ -36,7 +36,7 @@ def solutions_told(answer: ResidueSet, modulus: int | Math) -> Said:
     )
 
 
-def no_unit(step: NoUnit) -> Iterator[Told]:
+def _no_unit(step: NoUnit) -> Iterator[Told]:
     yield lead("Greatest common divisor.")
     yield say(
         "$gcd({a}, {m}) = {d}$, while every power of ${g}$ is coprime to {m}: ${a}$ is congruent "
@@ -48,7 +48,7 @@ def no_unit(step: NoUnit) -> Iterator[Told]:
     )
 
 
-def power_table(step: PowerTable) -> Iterator[Told]:
+def _power_table(step: PowerTable) -> Iterator[Told]:
     g, a, m = step.g, step.a, step.m
     near = multiplier(g, m)
     slots = {"g": g, "m": m, "near": near, "a": a}
@@ -75,7 +75,7 @@ def power_table(step: PowerTable) -> Iterator[Told]:
             "{a} appears:",
             **slots,
         )
-    rows = [(k, calculation(k, step)) for k in range(len(step.values))]
+    rows = [(k, _calculation(k, step)) for k in range(len(step.values))]
     yield grid((say("exponent"), say("calculation")), rows)
     if step.k is None:
         yield say(
@@ -98,7 +98,7 @@ def multiplier(g: int, m: int) -> int:
     return near if 2 * abs(near) <= abs(g) else g
 
 
-def calculation(k: int, step: PowerTable) -> Math:
+def _calculation(k: int, step: PowerTable) -> Math:
     """3^4 ≡ 10 · 3 = 30 ≡ 13; 49^4 ≡ 41 · (-12) = -492 ≡ 57."""
     g, m, value = step.g, step.m, Number(step.values[k])
     near = multiplier(g, m)
@@ -114,7 +114,7 @@ def calculation(k: int, step: PowerTable) -> Math:
     return Relation((*made, value), ("≡", "=", "≡"))
 
 
-def no_power(step: NoPower) -> Iterator[Told]:
+def _no_power(step: NoPower) -> Iterator[Told]:
     yield lead("No power of {g}.", g=step.g)
     yield say(
         "Every power of {g} becomes 1 when it is raised to the exponent {t}, the order of {g}. "
@@ -127,7 +127,7 @@ def no_power(step: NoPower) -> Iterator[Told]:
     )
 
 
-def baby_giant(step: BabyGiant) -> Iterator[Told]:
+def _baby_giant(step: BabyGiant) -> Iterator[Told]:
     g, a, m, s = step.g, step.a, step.m, step.s
     yield lead("Baby steps, giant steps.")
     yield say(
@@ -160,7 +160,7 @@ def baby_giant(step: BabyGiant) -> Iterator[Told]:
     )
 
 
-def parts(step: Parts) -> Iterator[Told]:
+def _parts(step: Parts) -> Iterator[Told]:
     g, a, m, t = step.g, step.a, step.m, step.t
     yield lead("One prime power after another.")
     yield say(
@@ -193,14 +193,14 @@ def parts(step: Parts) -> Iterator[Told]:
         )
 
 
-def join(step: Join) -> Iterator[Told]:
+def _join(step: Join) -> Iterator[Told]:
     yield lead("Combine.")
     yield say("By the Chinese remainder theorem these fix $k$ modulo {t}:", t=step.t)
     classes = [*zip(step.residues, step.moduli, strict=True), (step.k, step.t)]
     yield shown(*(congruence(Letter("k"), Number(r), n) for r, n in classes))
 
 
-def found(step: Found) -> Iterator[Told]:
+def _found(step: Found) -> Iterator[Told]:
     if step.m <= FITS_ON_THE_BOARD and step.k <= 40:
         return
     yield lead("Check.")
@@ -213,23 +213,23 @@ def found(step: Found) -> Iterator[Told]:
     )
 
 
-def order_of_the_base(step: Certificate) -> Iterator[Told]:
+def _order_of_the_base(step: Certificate) -> Iterator[Told]:
     for told in worked_certificate(step):
         yield lead("Order of the base.") if isinstance(told, Lead) else told
 
 
 TELLING: Tellers = {
-    NoUnit: no_unit,
+    NoUnit: _no_unit,
     Phi: worked_phi,
     Powers: worked_powers,
     TakeOutPrimes: worked_take_out_primes,
     TryDivisors: worked_try_divisors,
-    Certificate: order_of_the_base,
-    PowerTable: power_table,
-    NoPower: no_power,
-    BabyGiant: baby_giant,
-    Parts: parts,
-    Join: join,
-    Found: found,
+    Certificate: _order_of_the_base,
+    PowerTable: _power_table,
+    NoPower: _no_power,
+    BabyGiant: _baby_giant,
+    Parts: _parts,
+    Join: _join,
+    Found: _found,
 }
 """How each step is told."""

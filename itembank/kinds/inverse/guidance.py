@@ -29,10 +29,10 @@ def outline(number: int, m: int, steps: Sequence[object]) -> tuple[StepLine, ...
     """Reduce, divide row by row, go back, take the least residue; () where there is no way back."""
     if m > LARGEST or not any(isinstance(step, Backwards) for step in steps):
         return ()
-    return told(outlined(number, m, steps))
+    return told(_outlined(number, m, steps))
 
 
-def outlined(number: int, m: int, steps: Sequence[object]) -> Iterator[tuple[str, Said]]:
+def _outlined(number: int, m: int, steps: Sequence[object]) -> Iterator[tuple[str, Said]]:
     for step in steps:
         match step:
             case Reduce(a, residue):
@@ -50,20 +50,20 @@ def outlined(number: int, m: int, steps: Sequence[object]) -> Iterator[tuple[str
                         division(row.dividend, row.quotient, row.divisor, row.remainder),
                     )
             case Inverse(a, _m, v, inverse):
-                yield "back", backwards(v, a, m)
+                yield "back", _backwards(v, a, m)
                 if v < 0:
-                    yield "least", least(v, inverse, m)
+                    yield "least", _least(v, inverse, m)
                 yield (
                     "name",
                     say("Name the inverse of ${a}$ modulo {m}: ${y}$.", a=number, m=m, y=inverse),
                 )
 
 
-def backwards(v: int, a: int, m: int) -> Said:
+def _backwards(v: int, a: int, m: int) -> Said:
     return say("Work backwards from the last remainder: $1 ≡ {v} · {a} (mod {m})$.", v=v, a=a, m=m)
 
 
-def least(v: int, y: int, m: int) -> Said:
+def _least(v: int, y: int, m: int) -> Said:
     return say("Take the least residue of the coefficient: ${v} ≡ {y} (mod {m})$.", v=v, y=y, m=m)
 
 
@@ -85,12 +85,12 @@ def division(dividend: int, quotient: int, divisor: int, remainder: int) -> Said
     )
 
 
-FROM_ABOVE = say(
+_FROM_ABOVE = say(
     "A remainder is what is left over the multiple below the number; this is what is missing to "
     "the multiple above it."
 )
 
-SIGN_CHANGED = say("Multiply it out, with the signs: what is the least residue of each side?")
+_SIGN_CHANGED = say("Multiply it out, with the signs: what is the least residue of each side?")
 
 
 def wrong_division(
@@ -100,17 +100,17 @@ def wrong_division(
     missing = divisor - remainder
     if remainder and missing != remainder:
         text = division(dividend, quotient, divisor, missing)
-        yield line, "remainder-from-above", text, FROM_ABOVE
+        yield line, "remainder-from-above", text, _FROM_ABOVE
 
 
 def spares(
     number: int, m: int, steps: Sequence[object], lines: Sequence[StepLine]
 ) -> tuple[SpareLine, ...]:
     """Remainders from above, and a sign lost on the way back."""
-    return beside(lines, gone_wrong(number, m, steps))
+    return beside(lines, _gone_wrong(number, m, steps))
 
 
-def gone_wrong(number: int, m: int, steps: Sequence[object]) -> Iterator[Wrong]:
+def _gone_wrong(number: int, m: int, steps: Sequence[object]) -> Iterator[Wrong]:
     for step in steps:
         match step:
             case Euclid(rows=rows):
@@ -118,9 +118,9 @@ def gone_wrong(number: int, m: int, steps: Sequence[object]) -> Iterator[Wrong]:
                     found = row.dividend, row.quotient, row.divisor, row.remainder
                     yield from wrong_division(f"divide {i}", *found)
             case Inverse(a, _m, v, _inverse) if 2 * v % m:
-                yield "back", "sign-lost", backwards(-v, a, m), SIGN_CHANGED
+                yield "back", "sign-lost", _backwards(-v, a, m), _SIGN_CHANGED
                 if v < 0:
-                    yield "least", "sign-lost", least(v, -v, m), SIGN_CHANGED
+                    yield "least", "sign-lost", _least(v, -v, m), _SIGN_CHANGED
 
 
 def stages(
@@ -149,26 +149,26 @@ def stages(
     )
 
 
-SOURCES = 4
+_SOURCES = 4
 """The residues to match with their inverses."""
 
-SMALL = 200
+_SMALL = 200
 """Up to this modulus inverses are matched."""
 
 
 def matching(number: int, m: int) -> Matching | None:
     """The residue and others, each with its inverse; no two inverse to each other."""
     a = number % m
-    units = [u for u in range(2, m - 1) if gcd(u, m) == 1] if 2 < m <= SMALL else []
+    units = [u for u in range(2, m - 1) if gcd(u, m) == 1] if 2 < m <= _SMALL else []
     if a not in units:
         return None
-    at, stride = units.index(a), max(1, len(units) // (2 * SOURCES))
+    at, stride = units.index(a), max(1, len(units) // (2 * _SOURCES))
     chosen: list[int] = []
     for u in (units[(at + i * stride) % len(units)] for i in range(len(units) // stride)):
         inverse = pow(u, -1, m)
         if inverse not in chosen and u not in chosen and (u * u + 1) % m:
             chosen.append(u)
-    sources = tuple(sorted(chosen[:SOURCES]))
+    sources = tuple(sorted(chosen[:_SOURCES]))
     return Matching(
         say(
             "More is asked for than this one: match each of these residues with its inverse "

@@ -156,12 +156,12 @@ class InverseModulo(StepByStep, AboutResidue):
         )
 
 
-FORM = re.compile(r"(?:the )?inverse of (?P<number>.+)", re.IGNORECASE)
+_FORM = re.compile(r"(?:the )?inverse of (?P<number>.+)", re.IGNORECASE)
 
 
 def read(statements: Sequence[str]) -> InverseModulo | None:
     """The problem of "inverse of 7 mod 26"; None for statements of another form."""
-    found = matched_words(FORM, statements)
+    found = matched_words(_FORM, statements)
     if found is None:
         return None
     match, modulus = found

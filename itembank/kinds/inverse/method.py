@@ -14,10 +14,10 @@ from itembank.languages import Said, say
 from itembank.maths.remainders import EuclidStep, euclid_steps
 from itembank.values.answer import Absent, Value
 
-BACKWARDS = 5
+_BACKWARDS = 5
 """Up to this many rows are put into each other backwards; beyond it the table carries them ..."""
 
-MOST_BACKWARDS = 20
+_MOST_BACKWARDS = 20
 """... or beyond these, where a course teaches to go backwards."""
 
 
@@ -113,7 +113,7 @@ def inverse_found(number: int, m: int, method: str = "") -> Solution[Value | Abs
     if a < 2 and (a == 1 or m == 1):
         return Solution(Value(a, m), (*steps, AtOnce(a, m)))
     if a == 0:
-        return Solution(Absent(reason(number, m, m)), (*steps, AtOnce(a, m)))
+        return Solution(Absent(_reason(number, m, m)), (*steps, AtOnce(a, m)))
     rows = euclid_steps(a, m)
     d = gcd(a, m)
     if method == "inspection" and d == 1 and seen_in_turn(a, m):
@@ -121,15 +121,15 @@ def inverse_found(number: int, m: int, method: str = "") -> Solution[Value | Abs
         return Solution(Value(v, m), (*steps, Inspect(a, m), Inverse(a, m, v, v, seen=True)))
     steps.append(Euclid(a, m, d, rows))
     if d > 1:
-        return Solution(Absent(reason(number, m, d)), tuple(steps))
+        return Solution(Absent(_reason(number, m, d)), tuple(steps))
     v = rows[-2].v
-    most = BACKWARDS if method != "Euclid backwards" else MOST_BACKWARDS
+    most = _BACKWARDS if method != "Euclid backwards" else _MOST_BACKWARDS
     how = Backwards if len(rows) - 1 <= most and method != "table" else Carried
     steps += [how(rows[:-1]), Inverse(a, m, v, v % m, carried=how is Carried)]
     return Solution(Value(v % m, m), tuple(steps))
 
 
-def reason(a: int, m: int, d: int) -> Said:
+def _reason(a: int, m: int, d: int) -> Said:
     """Why a has no inverse modulo m, d > 1 their greatest common divisor."""
     return say(
         "${a}$ has no inverse modulo {m}: both are multiples of {d}, so every multiple of ${a}$ "

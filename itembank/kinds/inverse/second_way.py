@@ -8,7 +8,7 @@ from itembank.second_way import units
 from itembank.second_way.kind import Kind
 from itembank.second_way.verdict import Method, Verdict, agreed, disagreed, done
 
-TRIED = 100_000
+_TRIED = 100_000
 """The largest modulus all of whose residues are tried."""
 
 
@@ -31,13 +31,13 @@ def read(statement: str) -> Inverse | None:
     return Inverse(units.integer(match[1], statement), m)
 
 
-def tried(question: Inverse) -> int | None:
+def _tried(question: Inverse) -> int | None:
     """The least residue that is an inverse, by trial."""
     a, m = question.number, question.modulus
     return next((y for y in range(m) if a * y % m == 1 % m), None)
 
 
-def value_verdict(question: Inverse, claim: int | None) -> Verdict:
+def _value_verdict(question: Inverse, claim: int | None) -> Verdict:
     """Whether the claim is an inverse; None: there is none."""
     a, m = question.number, question.modulus
     if claim is not None:
@@ -45,27 +45,27 @@ def value_verdict(question: Inverse, claim: int | None) -> Verdict:
         if a * claim % m == 1 % m:
             return agreed(method)
         return disagreed(method, f"{a} times {claim} leaves {a * claim % m} modulo {m}")
-    found, method = exists(question)
+    found, method = _exists(question)
     if not found:
         return agreed(method)
     return disagreed(method, "expected an inverse, the answer says that there is none")
 
 
-def exists(question: Inverse) -> tuple[bool, Method]:
+def _exists(question: Inverse) -> tuple[bool, Method]:
     a, m = question.number, question.modulus
-    if m <= TRIED:
-        return tried(question) is not None, done("all {m} residues were tried", m=m)
+    if m <= _TRIED:
+        return _tried(question) is not None, done("all {m} residues were tried", m=m)
     return gcd(a, m) == 1, done("the greatest common divisor was found")
 
 
-def whether_any_verdict(question: Inverse, claim: bool) -> Verdict:
-    found, method = exists(question)
+def _whether_any_verdict(question: Inverse, claim: bool) -> Verdict:
+    found, method = _exists(question)
     if claim == found:
         return agreed(method)
     return disagreed(method, f"expected {found}, the answer says {claim}")
 
 
 KIND = Kind(
-    checks={"the value": value_verdict, "whether any": whether_any_verdict},
+    checks={"the value": _value_verdict, "whether any": _whether_any_verdict},
     solutions=lambda question: None,
 )

@@ -18,12 +18,12 @@ from itembank.maths.remainders import EuclidStep, euclid_steps
 from itembank.notation.building import dotted
 from itembank.notation.tree import Relation
 
-FERMAT = 10**6
+_FERMAT = 10**6
 """Largest modulus for which a student would try a power in place of Euclid's algorithm."""
 
 
 @dataclass(frozen=True)
-class Work:
+class _Work:
     """A least residue a above 0, m, and the rows of Euclid's algorithm."""
 
     a: int
@@ -35,11 +35,11 @@ def slips_of(a: int, m: int) -> Iterator[Slip]:
     """The slips that can be made with a least residue a, in the order of the method."""
     if a == 0 or m == 1:
         return iter(())
-    mistakes = MISTAKES if gcd(a, m) == 1 else MISTAKES_WITHOUT_INVERSE
-    return wrong_sets(mistakes, Work(a, m, euclid_steps(a, m)))
+    mistakes = _MISTAKES if gcd(a, m) == 1 else _MISTAKES_WITHOUT_INVERSE
+    return wrong_sets(mistakes, _Work(a, m, euclid_steps(a, m)))
 
 
-def product(w: Work, wrong: int) -> Relation:
+def _product(w: _Work, wrong: int) -> Relation:
     """a times the wrong inverse, and what it leaves: 7 · 4 = 28 ≡ 2, or 2 · 1 ≡ 2."""
     factors, value = dotted((w.a, wrong)), w.a * wrong
     if value < w.m:
@@ -47,7 +47,7 @@ def product(w: Work, wrong: int) -> Relation:
     return calculated_or_congruent(factors, value, w.m)
 
 
-def inverse_sign(w: Work) -> SetFound:
+def _inverse_sign(w: _Work) -> SetFound:
     wrong = -pow(w.a, -1, w.m) % w.m
     return (wrong,), say(
         "Multiply to check: ${a} · {wrong} = {product}$ is congruent to $-1$ modulo {m}, not to 1. "
@@ -59,7 +59,7 @@ def inverse_sign(w: Work) -> SetFound:
     )
 
 
-def opposite_taken(w: Work) -> SetFound:
+def _opposite_taken(w: _Work) -> SetFound:
     return (w.m - w.a,), say(
         "{wrong} is the opposite of {a}: the sum ${a} + {wrong}$ is congruent to 0. An inverse "
         "gives the **product** 1.",
@@ -68,7 +68,7 @@ def opposite_taken(w: Work) -> SetFound:
     )
 
 
-def coefficient_of_modulus(w: Work) -> SetFound:
+def _coefficient_of_modulus(w: _Work) -> SetFound:
     if len(w.rows) < 2:
         return None
     wrong = w.rows[-2].u % w.m
@@ -80,7 +80,7 @@ def coefficient_of_modulus(w: Work) -> SetFound:
     )
 
 
-def stopped_early(w: Work) -> SetFound:
+def _stopped_early(w: _Work) -> SetFound:
     if len(w.rows) < 3:
         return None
     wrong = w.rows[-3].v % w.m
@@ -88,13 +88,13 @@ def stopped_early(w: Work) -> SetFound:
         "Multiply to check: ${product} (mod {m})$. If you stopped at the remainder {r} in Euclid's "
         "algorithm, go on until the remainder is 1.",
         r=w.rows[-3].remainder,
-        product=product(w, wrong),
+        product=_product(w, wrong),
         m=w.m,
     )
 
 
-def prime_modulus_assumed(w: Work) -> SetFound:
-    if w.m > FERMAT or is_prime(w.m):
+def _prime_modulus_assumed(w: _Work) -> SetFound:
+    if w.m > _FERMAT or is_prime(w.m):
         return None
     wrong = pow(w.a, w.m - 2, w.m)
     return (wrong,), say(
@@ -108,7 +108,7 @@ def prime_modulus_assumed(w: Work) -> SetFound:
     )
 
 
-def whole_numbers_only(w: Work) -> SetFound:
+def _whole_numbers_only(w: _Work) -> SetFound:
     if w.a == 1:
         return None
     return (), say(
@@ -119,17 +119,17 @@ def whole_numbers_only(w: Work) -> SetFound:
     )
 
 
-def common_divisor_untested(w: Work) -> SetFound:
+def _common_divisor_untested(w: _Work) -> SetFound:
     wrong = (w.rows[-2].v if len(w.rows) > 1 else 1) % w.m
     return (wrong,), say(
         "Multiply to check: ${product} (mod {m})$. With which remainder does Euclid's algorithm "
         "end?",
-        product=product(w, wrong),
+        product=_product(w, wrong),
         m=w.m,
     )
 
 
-def divided_by_common_divisor(w: Work) -> SetFound:
+def _divided_by_common_divisor(w: _Work) -> SetFound:
     d = gcd(w.a, w.m)
     a1, m1 = w.a // d, w.m // d
     return (pow(a1, -1, m1),), say(
@@ -143,18 +143,18 @@ def divided_by_common_divisor(w: Work) -> SetFound:
     )
 
 
-MISTAKES: dict[str, Callable[[Work], SetFound]] = {
-    "coefficient-of-modulus": coefficient_of_modulus,
-    "stopped-early": stopped_early,
-    "inverse-sign": inverse_sign,
-    "opposite-taken": opposite_taken,
-    "prime-modulus-assumed": prime_modulus_assumed,
-    "whole-numbers-only": whole_numbers_only,
+_MISTAKES: dict[str, Callable[[_Work], SetFound]] = {
+    "coefficient-of-modulus": _coefficient_of_modulus,
+    "stopped-early": _stopped_early,
+    "inverse-sign": _inverse_sign,
+    "opposite-taken": _opposite_taken,
+    "prime-modulus-assumed": _prime_modulus_assumed,
+    "whole-numbers-only": _whole_numbers_only,
 }
 """Where the inverse exists, in the order of the method."""
 
-MISTAKES_WITHOUT_INVERSE: dict[str, Callable[[Work], SetFound]] = {
-    "common-divisor-untested": common_divisor_untested,
-    "divided-by-common-divisor": divided_by_common_divisor,
+_MISTAKES_WITHOUT_INVERSE: dict[str, Callable[[_Work], SetFound]] = {
+    "common-divisor-untested": _common_divisor_untested,
+    "divided-by-common-divisor": _divided_by_common_divisor,
 }
 """Where it does not."""

@@ -19,7 +19,7 @@ from itembank.languages import BREAK, Told, grid, lead, say, shown
 from itembank.notation.tree import Letter
 
 
-def reduced(step: Reduce, c: AboutResidue) -> Iterator[Told]:
+def _reduced(step: Reduce, c: AboutResidue) -> Iterator[Told]:
     yield lead("Least residue.")
     yield say(
         "${a} ≡ {r} (mod {m})$, so the inverse of {r} is wanted.",
@@ -29,7 +29,7 @@ def reduced(step: Reduce, c: AboutResidue) -> Iterator[Told]:
     )
 
 
-def at_once(step: AtOnce, c: AboutResidue) -> Iterator[Told]:
+def _at_once(step: AtOnce, c: AboutResidue) -> Iterator[Told]:
     yield BREAK
     if step.m == 1:
         yield say("$0 · 0 = 0 ≡ 1 (mod 1)$, so 0 is its own inverse.")
@@ -41,7 +41,7 @@ def at_once(step: AtOnce, c: AboutResidue) -> Iterator[Told]:
         )
 
 
-def euclid(step: Euclid, c: AboutResidue) -> Iterator[Told]:
+def _euclid(step: Euclid, c: AboutResidue) -> Iterator[Told]:
     a, m, d = step.a, c.modulus_told, step.d
     yield lead("Euclid's algorithm.")
     yield say("Divide {m} by {a}, then each divisor by its remainder:", m=m, a=a)
@@ -58,7 +58,7 @@ def euclid(step: Euclid, c: AboutResidue) -> Iterator[Told]:
         yield say("The last remainder above 0 is {d}: $gcd({a}, {m}) = {d}$.", a=a, m=m, d=d)
 
 
-def backwards(step: Backwards, c: AboutResidue) -> Iterator[Told]:
+def _backwards(step: Backwards, c: AboutResidue) -> Iterator[Told]:
     yield lead("Backwards.")
     if len(step.rows) == 1:
         yield say("The first row says what 1 is made of:")
@@ -70,7 +70,7 @@ def backwards(step: Backwards, c: AboutResidue) -> Iterator[Told]:
     yield shown(*back_substitution(step.rows))
 
 
-def carried(step: Carried, c: AboutResidue) -> Iterator[Told]:
+def _carried(step: Carried, c: AboutResidue) -> Iterator[Told]:
     yield lead("Coefficients.")
     yield say(
         "Carry along the number $u$ for which each remainder is congruent to ${a}u (mod {m})$. "
@@ -90,12 +90,12 @@ def carried(step: Carried, c: AboutResidue) -> Iterator[Told]:
     )
 
 
-def inspect(step: Inspect, c: AboutResidue) -> Iterator[Told]:
+def _inspect(step: Inspect, c: AboutResidue) -> Iterator[Told]:
     yield lead("Inspection.")
     yield looked_through(step.a, step.m)
 
 
-def inverse(step: Inverse, c: AboutResidue) -> Iterator[Told]:
+def _inverse(step: Inverse, c: AboutResidue) -> Iterator[Told]:
     if step.seen:
         return
     a, m, v, y = step.a, c.modulus_told, step.v, step.inverse
@@ -136,12 +136,12 @@ def inverse(step: Inverse, c: AboutResidue) -> Iterator[Told]:
 
 
 TELLING: Tellers = {
-    Reduce: reduced,
-    AtOnce: at_once,
-    Euclid: euclid,
-    Backwards: backwards,
-    Carried: carried,
-    Inspect: inspect,
-    Inverse: inverse,
+    Reduce: _reduced,
+    AtOnce: _at_once,
+    Euclid: _euclid,
+    Backwards: _backwards,
+    Carried: _carried,
+    Inspect: _inspect,
+    Inverse: _inverse,
 }
 """How each step is told."""

@@ -27,15 +27,15 @@ from itembank.values.worded import worded
 
 __all__ = ["KINDS", "SharedKey", "read"]
 
-FOLLOWED = 20_000
+_FOLLOWED = 20_000
 """The most powers of the base that are followed."""
 
-SHOWN = 40
+_SHOWN = 40
 """At most so many powers are written out."""
 
 
 @dataclass(frozen=True)
-class Follow(Step):
+class _Follow(Step):
     """g, g^2, ..., up to the first that is a public value."""
 
     name = "powers of the base"
@@ -49,7 +49,7 @@ class Follow(Step):
 
 
 @dataclass(frozen=True)
-class Raise(Step):
+class _Raise(Step):
     """The other public value to the secret exponent."""
 
     name = "raise the other value"
@@ -62,11 +62,11 @@ class Raise(Step):
         return self.exponent.bit_length()
 
 
-def followed(g: int, p: int, wanted: tuple[int, int]) -> tuple[int, ...]:
+def _followed(g: int, p: int, wanted: tuple[int, int]) -> tuple[int, ...]:
     """The powers of g up to the first that is wanted; StatementError where none is."""
     values: list[int] = []
     value = 1
-    for _exponent in range(min(p, FOLLOWED)):
+    for _exponent in range(min(p, _FOLLOWED)):
         value = value * g % p
         values.append(value)
         if value in wanted:
@@ -85,7 +85,7 @@ def followed(g: int, p: int, wanted: tuple[int, int]) -> tuple[int, ...]:
 # ------------------------------------------------------------ telling
 
 
-def follow(step: Follow) -> Iterator[Told]:
+def _follow(step: _Follow) -> Iterator[Told]:
     t, last = len(step.values), step.values[-1]
     yield lead("A secret exponent.")
     yield say(
@@ -93,14 +93,17 @@ def follow(step: Follow) -> Iterator[Told]:
         g=step.g,
         p=step.p,
     )
-    if 1 < t <= SHOWN:
+    if 1 < t <= _SHOWN:
         yield shown(
-            *(multiplied(step.g, i, before, step.p) for i, before in enumerate(step.values[:-1], 2))
+            *(
+                _multiplied(step.g, i, before, step.p)
+                for i, before in enumerate(step.values[:-1], 2)
+            )
         )
     yield say("{last} is the power with the exponent {t}.", last=last, t=t)
 
 
-def multiplied(g: int, i: int, before: int, p: int) -> Math:
+def _multiplied(g: int, i: int, before: int, p: int) -> Math:
     """g^i ≡ g · before = product ≡ its least residue."""
     if i == 2:
         return as_congruence(calculated(power(g, 2), g * g, p), p)
@@ -108,7 +111,7 @@ def multiplied(g: int, i: int, before: int, p: int) -> Math:
     return as_congruence(joined(power(g, i), chain), p)
 
 
-def raise_other(step: Raise) -> Iterator[Told]:
+def _raise_other(step: _Raise) -> Iterator[Told]:
     yield lead("The key.")
     yield say(
         "Whoever has the secret exponent {t} raises the public value of the other, {other}, to it.",
@@ -118,51 +121,51 @@ def raise_other(step: Raise) -> Iterator[Told]:
     yield from power_told(step.other, step.exponent, step.p)
 
 
-TELLING: Tellers = {Follow: follow, Raise: raise_other}
+_TELLING: Tellers = {_Follow: _follow, _Raise: _raise_other}
 
 # ------------------------------------------------------------ slips
 
 
-def values_multiplied(w: "SharedKey") -> ValueFound:
+def _values_multiplied(w: "SharedKey") -> ValueFound:
     return w.first * w.second % w.modulus, say(
         "If you multiplied the public values: that adds the secret exponents, and the key is the "
         "power with their product."
     )
 
 
-def own_value_raised(w: "SharedKey") -> ValueFound:
+def _own_value_raised(w: "SharedKey") -> ValueFound:
     own, _other, t = w.secret
     return pow(own, t, w.modulus), say(
         "If you raised {own} to its own exponent: the value of the other is raised to it.", own=own
     )
 
 
-def value_as_exponent(w: "SharedKey") -> ValueFound:
+def _value_as_exponent(w: "SharedKey") -> ValueFound:
     return pow(w.first, w.second, w.modulus), say(
         "If you raised one public value to the other: the exponents are secret, and the public "
         "values are powers with them."
     )
 
 
-def secret_for_the_key(w: "SharedKey") -> ValueFound:
+def _secret_for_the_key(w: "SharedKey") -> ValueFound:
     return w.secret[2], say(
         "If you gave a secret exponent: the key is the power of the other value with it."
     )
 
 
-def exponents_counted_from_zero(w: "SharedKey") -> ValueFound:
+def _exponents_counted_from_zero(w: "SharedKey") -> ValueFound:
     _own, other, t = w.secret
     return pow(other, t + 1, w.modulus), say(
         "Check the exponent: the base itself is its power with the exponent 1."
     )
 
 
-MISTAKES: dict[str, Callable[..., ValueFound]] = {
-    "secret-for-the-key": secret_for_the_key,
-    "exponent-one-off": exponents_counted_from_zero,
-    "own-value-raised": own_value_raised,
-    "values-multiplied": values_multiplied,
-    "value-as-exponent": value_as_exponent,
+_MISTAKES: dict[str, Callable[..., ValueFound]] = {
+    "secret-for-the-key": _secret_for_the_key,
+    "exponent-one-off": _exponents_counted_from_zero,
+    "own-value-raised": _own_value_raised,
+    "values-multiplied": _values_multiplied,
+    "value-as-exponent": _value_as_exponent,
 }
 """In the order of the method."""
 
@@ -179,10 +182,10 @@ class SharedKey(Phrased):
         "shared key of {first} and {second} to the base {base} mod {modulus}",
         "diffie-hellman key of {first} and {second} base {base} mod {modulus}",
     )
-    telling: ClassVar[Tellers] = TELLING
-    mistakes: ClassVar[dict[str, Callable[..., ValueFound]]] = MISTAKES
+    telling: ClassVar[Tellers] = _TELLING
+    mistakes: ClassVar[dict[str, Callable[..., ValueFound]]] = _MISTAKES
     signature: ClassVar[KindSignature] = about(
-        "shared_key", phrase, MISTAKES, measures=("value", "steps", "secret", "digits")
+        "shared_key", phrase, _MISTAKES, measures=("value", "steps", "secret", "digits")
     )
     first: int
     second: int
@@ -196,7 +199,7 @@ class SharedKey(Phrased):
             require(1 < n < p, f"numbers from 2 to {p - 1}", n)
         require(self.first != self.second, "two different public values", self.first)
         for n in (self.first, self.second):
-            followed(self.base, p, (n, n))
+            _followed(self.base, p, (n, n))
 
     @property
     def canonical(self) -> tuple[object, ...]:
@@ -205,7 +208,7 @@ class SharedKey(Phrased):
     @property
     def secret(self) -> tuple[int, int, int]:
         """The public value that comes first, the other, and the exponent of the first."""
-        t = len(followed(self.base, self.modulus, (self.first, self.second)))
+        t = len(_followed(self.base, self.modulus, (self.first, self.second)))
         own = pow(self.base, t, self.modulus)
         return own, self.second if own == self.first else self.first, t
 
@@ -227,7 +230,7 @@ class SharedKey(Phrased):
         """Raises StatementError where a value is no power of the base that is followed."""
         g, p = self.base, self.modulus
         _own, other, t = self.secret
-        steps = (Follow(g, p, followed(g, p, (self.first, self.second))), Raise(other, t, p))
+        steps = (_Follow(g, p, _followed(g, p, (self.first, self.second))), _Raise(other, t, p))
         return Solution(Value(pow(other, t, p)), steps)
 
     def measures(self, solution: Solution[Value]) -> dict[str, int]:
@@ -240,10 +243,10 @@ class SharedKey(Phrased):
 read = reader(SharedKey)
 
 
-def certificate(problem: SharedKey, _answer: Value) -> Telling:
+def _certificate(problem: SharedKey, _answer: Value) -> Telling:
     """Both secret exponents: their powers are the public values."""
     g, p = problem.base, problem.modulus
-    found = [(n, len(followed(g, p, (n, n)))) for n in (problem.first, problem.second)]
+    found = [(n, len(_followed(g, p, (n, n)))) for n in (problem.first, problem.second)]
     yield lead("Both exponents.")
     yield say("{powers}.", powers=each(congruence(power(g, t), number(n), p) for n, t in found))
 
@@ -267,7 +270,7 @@ KINDS = (
             "shared key of 390 and 691 base 627 mod 941",
             "shared key of 2 and 4 base 2 mod 7",
         ),
-        certificate=certificate,
+        certificate=_certificate,
     ),
 )
 """What the house knows of this kind."""

@@ -6,7 +6,7 @@ from itembank.second_way import in_words
 from itembank.second_way.verdict import Undecided, done
 from itembank.values.errors import StatementError
 
-TRIED = 50_000
+_TRIED = 50_000
 """The largest modulus whose powers are all followed."""
 
 
@@ -31,10 +31,10 @@ def read(statement: str) -> Shared | None:
     return Shared(frozenset({first % p, second % p}), g % p, p)
 
 
-def key(question: Shared) -> int | None:
+def _key(question: Shared) -> int | None:
     p = question.modulus
-    if p > TRIED:
-        raise Undecided(f"more than {TRIED} powers to follow")
+    if p > _TRIED:
+        raise Undecided(f"more than {_TRIED} powers to follow")
     first, second = sorted(question.values)
     powers = [1]
     while len(powers) < p:
@@ -46,5 +46,5 @@ def key(question: Shared) -> int | None:
 
 
 KIND = in_words.number_kind(
-    key, done("both public values were looked for among the powers of the base")
+    _key, done("both public values were looked for among the powers of the base")
 )

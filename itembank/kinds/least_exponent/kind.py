@@ -166,7 +166,7 @@ def read(statements: Sequence[str]) -> LeastExponent | None:
     )
 
 
-def certificate(problem: LeastExponent, answer: Value | Absent) -> Telling:
+def _certificate(problem: LeastExponent, answer: Value | Absent) -> Telling:
     """The exponent put into the congruence."""
     if isinstance(answer, Absent):
         return ()
@@ -199,7 +199,7 @@ KINDS = (
             "2^x = 1 mod 12",
             "6^x = 4 mod -20",
         ),
-        certificate=certificate,
+        certificate=_certificate,
     ),
 )
 """What the house knows of this kind."""

@@ -14,7 +14,7 @@ from itembank.values.answer import Absent, Value
 from itembank.values.errors import StatementError
 from itembank.values.worded import worded
 
-FOLLOWED = 1_000_000
+_FOLLOWED = 1_000_000
 """The most powers that are worked out one after another."""
 
 
@@ -61,7 +61,7 @@ class Found(Step):
 
 def least_exponent(a: int, b: int, c: int, m: int, where: str) -> Solution[Value | Absent]:
     """The least x >= 0 with a * b^x = c (mod m).  StatementError where the powers are too many."""
-    values, tail = followed(a, b, m, where)
+    values, tail = _followed(a, b, m, where)
     powers = Powers(a, b, m, values, tail)
     places = [x for x, value in enumerate(values) if value == c % m]
     found = Found(
@@ -76,18 +76,18 @@ def least_exponent(a: int, b: int, c: int, m: int, where: str) -> Solution[Value
     return Solution(Absent(say("{c} is none of these values.", c=c % m)), steps)
 
 
-def followed(a: int, b: int, m: int, where: str) -> tuple[tuple[int, ...], int]:
+def _followed(a: int, b: int, m: int, where: str) -> tuple[tuple[int, ...], int]:
     """The values up to the first repetition, and the exponent from which they repeat."""
     seen: dict[int, int] = {}
     value = a % m
     while value not in seen:
-        if len(seen) == FOLLOWED:
+        if len(seen) == _FOLLOWED:
             raise StatementError(
                 worded(
                     "{where}: the powers do not repeat within {followed}; a base coprime to the "
                     "modulus is solved by indices",
                     where=where,
-                    followed=FOLLOWED,
+                    followed=_FOLLOWED,
                 )
             )
         seen[value] = len(seen)

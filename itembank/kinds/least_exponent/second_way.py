@@ -8,7 +8,7 @@ from itembank.second_way.exponential import EXPONENTIAL
 from itembank.second_way.kind import Kind
 from itembank.second_way.verdict import Undecided, Verdict, agreed, disagreed, done
 
-FOLLOWED = 200_000
+_FOLLOWED = 200_000
 """The most powers that are worked out."""
 
 
@@ -37,11 +37,11 @@ def read(statement: str) -> Least | None:
     return None if gcd(b, m) == 1 else Least(a, b, c, m, units.hints(parts[1]))
 
 
-def value_verdict(question: Least, claim: int | None) -> Verdict:
+def _value_verdict(question: Least, claim: int | None) -> Verdict:
     m, value = question.modulus, question.factor
     seen: set[int] = set()
     found = None
-    for x in range(FOLLOWED):
+    for x in range(_FOLLOWED):
         if value == question.value:
             found = x
             break
@@ -50,11 +50,11 @@ def value_verdict(question: Least, claim: int | None) -> Verdict:
         seen.add(value)
         value = value * question.base % m
     else:
-        raise Undecided(f"more than {FOLLOWED} powers modulo {m}")
+        raise Undecided(f"more than {_FOLLOWED} powers modulo {m}")
     method = done("the powers were followed until one repeats")
     if claim == found:
         return agreed(method)
     return disagreed(method, f"expected {found}, the answer says {claim}")
 
 
-KIND = Kind(checks={"the value": value_verdict}, solutions=lambda question: None)
+KIND = Kind(checks={"the value": _value_verdict}, solutions=lambda question: None)

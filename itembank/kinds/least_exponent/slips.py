@@ -19,13 +19,13 @@ class Work:
     x: int
 
 
-def counted_from_one(w: Work) -> ValueFound:
+def _counted_from_one(w: Work) -> ValueFound:
     return w.x + 1, say(
         "Check where the counting begins: the first value belongs to the exponent 0."
     )
 
 
-def next_of_the_period(w: Work) -> ValueFound:
+def _next_of_the_period(w: Work) -> ValueFound:
     if w.x < w.tail:
         return None
     return w.x + len(w.values) - w.tail, say(
@@ -33,7 +33,7 @@ def next_of_the_period(w: Work) -> ValueFound:
     )
 
 
-def taken_below_the_tail(w: Work) -> ValueFound:
+def _taken_below_the_tail(w: Work) -> ValueFound:
     period = len(w.values) - w.tail
     lower = w.x - period
     if w.x < w.tail or lower < 0:
@@ -46,7 +46,7 @@ def taken_below_the_tail(w: Work) -> ValueFound:
     )
 
 
-def multiplied(w: Work) -> ValueFound:
+def _multiplied(w: Work) -> ValueFound:
     found = next((n for n in range(w.m) if w.b * n % w.m == w.c % w.m), None)
     if found is None:
         return None
@@ -56,9 +56,9 @@ def multiplied(w: Work) -> ValueFound:
 
 
 MISTAKES: dict[str, Callable[[Work], ValueFound]] = {
-    "taken-below-the-tail": taken_below_the_tail,
-    "next-of-the-period": next_of_the_period,
-    "counted-from-one": counted_from_one,
-    "base-times-exponent": multiplied,
+    "taken-below-the-tail": _taken_below_the_tail,
+    "next-of-the-period": _next_of_the_period,
+    "counted-from-one": _counted_from_one,
+    "base-times-exponent": _multiplied,
 }
 """In the order of the method."""

@@ -10,11 +10,11 @@ from itembank.languages import Told, grid, lead, say
 from itembank.notation.building import dotted, number
 from itembank.notation.tree import Letter, Math, Power
 
-ROWS = 30
+_ROWS = 30
 """At most this many powers are shown."""
 
 
-def shared(step: Shared) -> Iterator[Told]:
+def _shared(step: Shared) -> Iterator[Told]:
     yield lead("A base without an order.")
     yield say(
         "$gcd({b}, {m}) = {g}$, so no power ${power}$ with $k ≥ 1$ is congruent to 1 modulo {m}: "
@@ -26,9 +26,9 @@ def shared(step: Shared) -> Iterator[Told]:
     )
 
 
-def powers(step: Powers) -> Iterator[Told]:
+def _powers(step: Powers) -> Iterator[Told]:
     """The values in a table, and from where they repeat."""
-    yield from table(step, len(step.values))
+    yield from _table(step, len(step.values))
     n = len(step.values)
     yield say(
         "For ${x}$ the value is that for ${tail}$ again. From there on the values repeat with the "
@@ -39,7 +39,7 @@ def powers(step: Powers) -> Iterator[Told]:
     )
 
 
-def table(step: Powers, shown: int) -> Iterator[Told]:
+def _table(step: Powers, shown: int) -> Iterator[Told]:
     """The first values, each made from the one before."""
     b, m = step.base, step.m
     near = multiplier(b, m)
@@ -56,13 +56,13 @@ def table(step: Powers, shown: int) -> Iterator[Told]:
     left: Math = Power(number(b), Letter("x"))
     if step.factor != 1:
         left = dotted((step.factor, left))
-    rows = [(number(x), calculation(step, x, near)) for x in range(min(shown, ROWS))]
+    rows = [(number(x), _calculation(step, x, near)) for x in range(min(shown, _ROWS))]
     yield grid((Letter("x"), say("${left}$ modulo {m}", left=left, m=m)), rows)
-    if shown > ROWS:
+    if shown > _ROWS:
         yield say("And so on, for {n} values in all.", n=shown)
 
 
-def calculation(step: Powers, x: int, near: int) -> Math:
+def _calculation(step: Powers, x: int, near: int) -> Math:
     """22 · (-4) = -88 ≡ 38, from the value before."""
     if x == 0:
         first = step.factor
@@ -74,9 +74,9 @@ def calculation(step: Powers, x: int, near: int) -> Math:
 def told_until_found(powers: Powers, c: int) -> Iterator[Told]:
     """The table as far as the first c, which is all that is asked."""
     k = powers.values.index(c)
-    yield from table(powers, k + 1)
+    yield from _table(powers, k + 1)
     yield say("{c} appears here for the first time.", c=c)
 
 
-TELLING: Tellers = {Shared: shared, Powers: powers}
+TELLING: Tellers = {Shared: _shared, Powers: _powers}
 """How each step is told where the whole cycle is needed."""

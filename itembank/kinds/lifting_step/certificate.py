@@ -10,10 +10,10 @@ from itembank.notation.building import dotted, equal, polynomial
 from itembank.notation.tree import Letter
 from itembank.values.answer import ResidueSet, TooMany
 
-LEGIBLE = 10**15
+_LEGIBLE = 10**15
 """Values beyond this are told by the number of their digits."""
 
-SUBSTITUTED = 12
+_SUBSTITUTED = 12
 """At most this many lifts are substituted."""
 
 
@@ -35,28 +35,28 @@ def substituted(problem: Any, answer: ResidueSet) -> Iterator[Told]:
             polynomial(problem.right, letter),
             say("difference"),
         ),
-        [row(x, value(problem.left, x), value(problem.right, x), m) for x in lifts[:SUBSTITUTED]],
+        [_row(x, value(problem.left, x), value(problem.right, x), m) for x in lifts[:_SUBSTITUTED]],
         row_heads=True,
     )
-    if len(lifts) > SUBSTITUTED:
+    if len(lifts) > _SUBSTITUTED:
         yield say(
             "The first {n} of {all} solutions are shown; the second way tried them all.",
-            n=SUBSTITUTED,
+            n=_SUBSTITUTED,
             all=len(lifts),
         )
 
 
-def row(x: int, left: int, right: int, m: int) -> tuple[Cell, ...]:
-    return x, legible(left), legible(right), multiple(left - right, m)
+def _row(x: int, left: int, right: int, m: int) -> tuple[Cell, ...]:
+    return x, _legible(left), _legible(right), _multiple(left - right, m)
 
 
-def legible(n: int) -> Cell:
-    return n if abs(n) < LEGIBLE else say("a number of {n} digits", n=len(str(abs(n))))
+def _legible(n: int) -> Cell:
+    return n if abs(n) < _LEGIBLE else say("a number of {n} digits", n=len(str(abs(n))))
 
 
-def multiple(difference: int, m: int) -> Cell:
+def _multiple(difference: int, m: int) -> Cell:
     """585 = 5 · 117, as it is found: a difference that is no multiple would be seen."""
     remainder = difference % m
-    if remainder or abs(difference) >= LEGIBLE:
+    if remainder or abs(difference) >= _LEGIBLE:
         return say("${r}$ modulo ${m}$", r=remainder, m=m)
     return equal(difference, dotted((difference // m, m)))

@@ -43,7 +43,7 @@ from itembank.values.worded import worded
 __all__ = ["LiftingStep", "read"]
 
 
-MOST_EXPONENT = 10_000
+_MOST_EXPONENT = 10_000
 """The largest power of a prime from which is lifted."""
 
 
@@ -73,13 +73,13 @@ class LiftingStep:
 
     def __post_init__(self) -> None:
         p, k = self.prime, self.exponent
-        if not 1 <= k <= MOST_EXPONENT or not is_prime(p):
+        if not 1 <= k <= _MOST_EXPONENT or not is_prime(p):
             raise StatementError(
                 worded(
                     "{sides}: expected a power of a prime to lift from, exponent 1 to "
                     "{most_exponent}, got {p}^{k}",
                     sides=self.sides,
-                    most_exponent=MOST_EXPONENT,
+                    most_exponent=_MOST_EXPONENT,
                     p=p,
                     k=k,
                 )
@@ -192,8 +192,8 @@ class LiftingStep:
 
 # ------------------------------------------------------------ statements
 
-LIFT = re.compile(r"lift\s+(?P<root>.+?\bmod\b.+?)\s+to\s+(?P<congruence>.+)", re.IGNORECASE)
-FROM = re.compile(
+_LIFT = re.compile(r"lift\s+(?P<root>.+?\bmod\b.+?)\s+to\s+(?P<congruence>.+)", re.IGNORECASE)
+_FROM = re.compile(
     r"lift\s+(?P<root>.+?)\s+from\s+mod\s+(?P<below>.+?)\s+to\s+mod\s+(?P<above>.+?)\s+for\s+"
     r"(?P<f>[^=≡]+)",
     re.IGNORECASE,
@@ -205,10 +205,10 @@ def read(statements: Sequence[str]) -> LiftingStep | None:
     if len(statements) != 1 or not statements[0].strip().lower().startswith("lift "):
         return None
     text = " ".join(statements[0].split())
-    if match := FROM.fullmatch(text):
+    if match := _FROM.fullmatch(text):
         above = congruence(f"{match['f']} = 0 mod {match['above']}")
         below = congruence(f"{above.letter} = {match['root']} mod {match['below']}")
-    elif match := LIFT.fullmatch(text):
+    elif match := _LIFT.fullmatch(text):
         below, above = congruence(match["root"]), congruence(match["congruence"])
     else:
         raise StatementError(

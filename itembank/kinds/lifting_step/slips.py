@@ -19,7 +19,7 @@ from itembank.values.answer import ResidueSet
 
 
 @dataclass(frozen=True)
-class LiftWork:
+class _LiftWork:
     """The true work: the root r of f modulo q = p^k, to be lifted to m = pq; and the key."""
 
     f: Poly
@@ -67,7 +67,7 @@ class LiftWork:
         return (said,)
 
 
-def not_lifted(w: LiftWork) -> SetFound:
+def _not_lifted(w: _LiftWork) -> SetFound:
     if w.r in w.key:
         return None
     return (w.r,), (
@@ -81,7 +81,7 @@ def not_lifted(w: LiftWork) -> SetFound:
     )
 
 
-def every_lift_kept(w: LiftWork) -> SetFound:
+def _every_lift_kept(w: _LiftWork) -> SetFound:
     if w.p > WRITTEN_OUT:
         return None
     wrong = range(w.r, w.m, w.q)
@@ -98,7 +98,7 @@ def every_lift_kept(w: LiftWork) -> SetFound:
     )
 
 
-def lift_sign(w: LiftWork) -> SetFound:
+def _lift_sign(w: _LiftWork) -> SetFound:
     if not w.slope:
         return None
     wrong = w.lifted_by(-w.digit(w.slope))
@@ -114,7 +114,7 @@ def lift_sign(w: LiftWork) -> SetFound:
     )
 
 
-def lifted_with(w: LiftWork, slope: int, said: Said) -> SetFound:
+def _lifted_with(w: _LiftWork, slope: int, said: Said) -> SetFound:
     """The lift with another number for the derivative."""
     if not w.slope or not slope % w.p:
         return None
@@ -122,9 +122,9 @@ def lifted_with(w: LiftWork, slope: int, said: Said) -> SetFound:
     return (wrong,), (said, *w.failing(wrong))
 
 
-def power_not_brought_down(w: LiftWork) -> SetFound:
+def _power_not_brought_down(w: _LiftWork) -> SetFound:
     shifted = w.f[1:]
-    return lifted_with(
+    return _lifted_with(
         w,
         value(shifted, w.r),
         say(
@@ -136,10 +136,10 @@ def power_not_brought_down(w: LiftWork) -> SetFound:
     )
 
 
-def derivative_not_evaluated(w: LiftWork) -> SetFound:
+def _derivative_not_evaluated(w: _LiftWork) -> SetFound:
     """The coefficients of f' added up, as if x were 1."""
     slope = derivative(w.f)
-    return lifted_with(
+    return _lifted_with(
         w,
         sum(slope),
         say(
@@ -151,7 +151,7 @@ def derivative_not_evaluated(w: LiftWork) -> SetFound:
     )
 
 
-def value_not_divided(w: LiftWork) -> SetFound:
+def _value_not_divided(w: _LiftWork) -> SetFound:
     """f(r) itself, in place of f(r)/p^k: modulo p it is 0."""
     if not w.slope or not w.quotient:
         return None
@@ -164,7 +164,7 @@ def value_not_divided(w: LiftWork) -> SetFound:
     )
 
 
-def step_of_one(w: LiftWork) -> SetFound:
+def _step_of_one(w: _LiftWork) -> SetFound:
     """r + t in place of r + p^k t."""
     if not w.slope:
         return None
@@ -175,13 +175,13 @@ def step_of_one(w: LiftWork) -> SetFound:
     )
 
 
-def singular_taken_as_simple(w: LiftWork) -> SetFound:
+def _singular_taken_as_simple(w: _LiftWork) -> SetFound:
     if w.slope or not w.key:
         return None
-    return (w.key.least() or 0,), one_lift_given(w.r, w.p)
+    return (w.key.least() or 0,), _one_lift_given(w.r, w.p)
 
 
-def one_lift_given(r: int, p: int) -> Said:
+def _one_lift_given(r: int, p: int) -> Said:
     if p == 2:
         return say(
             "Check how many lifts there are: $f'({r}) ≡ 0 (mod 2)$, so the root is singular, and "
@@ -196,7 +196,7 @@ def one_lift_given(r: int, p: int) -> Said:
     )
 
 
-def singular_discarded(w: LiftWork) -> SetFound:
+def _singular_discarded(w: _LiftWork) -> SetFound:
     if w.slope or not w.key:
         return None
     return (), say(
@@ -208,7 +208,7 @@ def singular_discarded(w: LiftWork) -> SetFound:
     )
 
 
-def whole_modulus_solved(w: LiftWork) -> SetFound:
+def _whole_modulus_solved(w: _LiftWork) -> SetFound:
     """All roots modulo p^(k+1), not only those above r."""
     if w.m > 2000:
         return None
@@ -225,25 +225,25 @@ def whole_modulus_solved(w: LiftWork) -> SetFound:
     )
 
 
-MISTAKES = by_name(
-    not_lifted,
-    every_lift_kept,
-    lift_sign,
-    power_not_brought_down,
-    derivative_not_evaluated,
-    value_not_divided,
-    step_of_one,
-    singular_taken_as_simple,
-    singular_discarded,
-    whole_modulus_solved,
+_MISTAKES = by_name(
+    _not_lifted,
+    _every_lift_kept,
+    _lift_sign,
+    _power_not_brought_down,
+    _derivative_not_evaluated,
+    _value_not_divided,
+    _step_of_one,
+    _singular_taken_as_simple,
+    _singular_discarded,
+    _whole_modulus_solved,
 )
 """In the order of the method."""
 
-NAMES = tuple(MISTAKES)
+NAMES = tuple(_MISTAKES)
 """What specs and packages call them."""
 
 
 def slips_of(f: Poly, r: int, p: int, k: int, letter: str, key: ResidueSet) -> Iterator[Slip]:
     """The slips that can be made here, in the order of the method, in the letter of the step."""
-    work = LiftWork(f, r, p, p**k, key)
-    return wrong_solutions(MISTAKES, work, work.m, letter)
+    work = _LiftWork(f, r, p, p**k, key)
+    return wrong_solutions(_MISTAKES, work, work.m, letter)

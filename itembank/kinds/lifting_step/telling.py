@@ -32,16 +32,16 @@ from itembank.notation.building import (
 from itembank.notation.tree import Math, Minus, Number, Quotient
 from itembank.values.answer import ResidueSet
 
-LISTED = 24
+_LISTED = 24
 """At most this many lifts of a singular root are written out."""
 
 
 def worked(solution: Solution[ResidueSet], letter: str) -> Telling:
     """The steps as a teacher would write them on the board."""
-    return in_letter(tuple(told(solution.steps, TOLD)), letter)
+    return in_letter(tuple(told(solution.steps, _TOLD)), letter)
 
 
-def told_given(step: Root) -> Iterator[Told]:
+def _told_given(step: Root) -> Iterator[Told]:
     p, r, q = step.p, step.r, step.p**step.k
     yield lead("What is sought.")
     if step.moved:
@@ -63,16 +63,16 @@ def told_given(step: Root) -> Iterator[Told]:
     )
 
 
-def told_slope(step: Slope) -> Iterator[Told]:
+def _told_slope(step: Slope) -> Iterator[Told]:
     yield lead("The derivative.")
     yield say(
         "$f'(x) = {slope}$, so ${value}$.",
         slope=polynomial(derivative(step.f)),
-        value=with_modulus(applied("f", step.r, primes=1), step.value, step.p),
+        value=_with_modulus(applied("f", step.r, primes=1), step.value, step.p),
     )
 
 
-def with_modulus(left: Math, value: int, p: int) -> Math:
+def _with_modulus(left: Math, value: int, p: int) -> Math:
     """left = 8 ≡ 3 (mod 5), or left = 3 where that is a least residue already."""
     return related(left, "=", Number(value)) if 0 <= value < p else congruent_to(left, value, p)
 
@@ -80,13 +80,13 @@ def with_modulus(left: Math, value: int, p: int) -> Math:
 # ------------------------------------------------------------ the next digit
 
 
-def told_solve(step: SolveForT) -> Iterator[Told]:
+def _told_solve(step: SolveForT) -> Iterator[Told]:
     r, p, q = step.r, step.p, step.p**step.k
     yield lead("The next digit.")
-    exact = equal(Quotient(applied("f", r), Number(q)), fraction(step.value, q))
-    yield say("${value}$.", value=with_modulus(exact, step.value // q, p))
+    exact = equal(Quotient(applied("f", r), Number(q)), _fraction(step.value, q))
+    yield say("${value}$.", value=_with_modulus(exact, step.value // q, p))
     if step.slope:
-        yield from simple(step)
+        yield from _simple(step)
         return
     yield say(
         "The derivative is divisible by {p}: the root {r} is singular, and $t$ drops out of the "
@@ -95,17 +95,17 @@ def told_solve(step: SolveForT) -> Iterator[Told]:
         r=r,
     )
     if step.ts is None:
-        yield every_digit(r, p)
+        yield _every_digit(r, p)
     else:
         yield say("But $f({r})/{q} ≢ 0 (mod {p})$, so no $t$ will do.", r=r, q=q, p=p)
 
 
-def fraction(n: int, d: int) -> Math:
+def _fraction(n: int, d: int) -> Math:
     """n/d, a sign before it."""
     return Quotient(Number(n), Number(d)) if n >= 0 else Minus(Quotient(Number(-n), Number(d)))
 
 
-def simple(step: SolveForT) -> Iterator[Told]:
+def _simple(step: SolveForT) -> Iterator[Told]:
     """The one t where the derivative can be inverted."""
     p, slope, quotient = step.p, step.slope, step.quotient
     yield say("So $t$ must satisfy")
@@ -126,7 +126,7 @@ def simple(step: SolveForT) -> Iterator[Told]:
         yield from isolated(step.way, "t")
 
 
-def every_digit(r: int, p: int) -> Said:
+def _every_digit(r: int, p: int) -> Said:
     if p == 2:
         return say(
             "What is left, $0 ≡ 0 (mod 2)$, holds, so every $t$ will do: both lifts of {r} are "
@@ -144,12 +144,12 @@ def every_digit(r: int, p: int) -> Said:
 # ------------------------------------------------------------ the answer
 
 
-def told_lifts(step: Lifts) -> Iterator[Told]:
+def _told_lifts(step: Lifts) -> Iterator[Told]:
     p, q, r = step.p, step.p**step.k, step.r
     yield lead("Answer.")
     if step.ts is None:
-        yield every_lift(r, q, p)
-        yield from checked(step, (r, r + q), complete=p == 2)
+        yield _every_lift(r, q, p)
+        yield from _checked(step, (r, r + q), complete=p == 2)
         return
     if not step.ts:
         yield say(
@@ -164,11 +164,11 @@ def told_lifts(step: Lifts) -> Iterator[Told]:
     yield say(
         "$x ≡ {r} + {q} · {t} = {x} (mod {m})$, the only solution.", r=r, q=q, t=t, x=x, m=q * p
     )
-    yield from checked(step, (x,), complete=True)
+    yield from _checked(step, (x,), complete=True)
 
 
-def every_lift(r: int, q: int, p: int) -> Said:
-    if p <= LISTED:
+def _every_lift(r: int, q: int, p: int) -> Said:
+    if p <= _LISTED:
         return say(
             "$x ≡ {r} (mod {q})$, that is $x ≡ {lifts} (mod {m})$: {n} solutions modulo {m}.",
             r=r,
@@ -180,7 +180,7 @@ def every_lift(r: int, q: int, p: int) -> Said:
     return say("$x ≡ {r} (mod {q})$: {n} solutions modulo {m}.", r=r, q=q, n=spelled(p), m=q * p)
 
 
-def checked(step: Lifts, found: Sequence[int], complete: bool) -> Iterator[Told]:
+def _checked(step: Lifts, found: Sequence[int], complete: bool) -> Iterator[Told]:
     """The lifts put into f, long values reduced; `complete` if these are all."""
     m = step.p ** (step.k + 1)
     near = tuple(easiest(step.f, x, m) for x in found)
@@ -194,10 +194,10 @@ def checked(step: Lifts, found: Sequence[int], complete: bool) -> Iterator[Told]
         )
 
 
-TOLD: Tellers = {
-    Root: told_given,
-    Slope: told_slope,
-    SolveForT: told_solve,
-    Lifts: told_lifts,
+_TOLD: Tellers = {
+    Root: _told_given,
+    Slope: _told_slope,
+    SolveForT: _told_solve,
+    Lifts: _told_lifts,
 }
 """How each step is told."""

@@ -32,29 +32,29 @@ from itembank.notation.building import congruence, listed, polynomial
 from itembank.notation.tree import Letter, Math
 from itembank.values.answer import ResidueSet
 
-TOLD = 8
+_TOLD = 8
 """At most this many solutions stand in a line, or are typed in a stage."""
 
 LARGEST = 10**6
 """Up to this modulus the way is asked about: its numbers are written by hand."""
 
 
-def writable(answer: ResidueSet) -> bool:
-    return answer.modulus <= LARGEST and 0 < answer.count <= TOLD
+def _writable(answer: ResidueSet) -> bool:
+    return answer.modulus <= LARGEST and 0 < answer.count <= _TOLD
 
 
 def outline(steps: Sequence[object], letter: str, answer: ResidueSet) -> tuple[StepLine, ...]:
     """Common divisor, division, inverse, solution, all classes, check; () if unsolvable."""
-    if not writable(answer):
+    if not _writable(answer):
         return ()
-    lines = [(name, in_letter(said, letter)) for name, said in outlined(steps)]
+    lines = [(name, in_letter(said, letter)) for name, said in _outlined(steps)]
     collected = lines[0][0] == "collect" if lines else False
     if collected and lines[-1][0] == "check":
         lines.pop()  # the way is long enough
     return told(iter(lines))
 
 
-def outlined(steps: Sequence[object]) -> Iterator[tuple[str, Said]]:
+def _outlined(steps: Sequence[object]) -> Iterator[tuple[str, Said]]:
     for step in steps:
         match step:
             case Collect(a, b, m, moved=False):
@@ -86,17 +86,17 @@ def outlined(steps: Sequence[object]) -> Iterator[tuple[str, Said]]:
                     ),
                 )  # fmt: skip
             case Divide(_d, a, b, m):
-                yield "divide", divided(a, b, m)
+                yield "divide", _divided(a, b, m)
             case Isolate(way):
                 yield "invert", inverted(way.a, inverse(way.a, way.m), way.m)
-                yield "multiply", multiplied(way.x, way.m)
+                yield "multiply", _multiplied(way.x, way.m)
             case Spread(x, m1, m):
-                yield "spread", spread(range(x, m, m1), m)
+                yield "spread", _spread(range(x, m, m1), m)
             case Substitute(m=m):
                 yield "check", say("Substitute the solutions modulo ${m}$ to check them.", m=m)
 
 
-def divided(a: int, b: int, m: int) -> Said:
+def _divided(a: int, b: int, m: int) -> Said:
     return say("Divide by the common divisor: {congruence}.", congruence=proportion(a, b, m))
 
 
@@ -104,11 +104,11 @@ def inverted(a: int, y: int, m: int) -> Said:
     return say("Invert the coefficient: ${a} · {y} ≡ 1 (mod {m})$.", a=a, y=y, m=m)
 
 
-def multiplied(x: int, m: int) -> Said:
+def _multiplied(x: int, m: int) -> Said:
     return say("Multiply by the inverse: $x ≡ {r} (mod {m})$.", r=x, m=m)
 
 
-def spread(residues: Sequence[int], m: int) -> Said:
+def _spread(residues: Sequence[int], m: int) -> Said:
     return say("List all solutions: {found}.", found=congruence(Letter("x"), listed(residues), m))
 
 
@@ -129,25 +129,25 @@ def spares(
     """The right side not divided, and what the opposite of the inverse leads to."""
     return tuple(
         replace(spare, text=in_letter(spare.text, letter))
-        for spare in beside(lines, gone_wrong(steps))
+        for spare in beside(lines, _gone_wrong(steps))
     )
 
 
-def gone_wrong(steps: Sequence[object]) -> Iterator[Wrong]:
+def _gone_wrong(steps: Sequence[object]) -> Iterator[Wrong]:
     opposite: tuple[int, int] | None = None
     for step in steps:
         match step:
             case Divide(d, a, b, m) if (d - 1) * b % m:
                 feedback = say("Every side is divided by the common divisor, the right one too.")
-                yield "divide", "right-side-not-divided", divided(a, b * d % m, m), feedback
+                yield "divide", "right-side-not-divided", _divided(a, b * d % m, m), feedback
             case Isolate(way):
                 yield from wrong_inverse(way.a, way.m)
                 if 2 * way.x % way.m:
                     opposite = -way.x % way.m, way.m
-                    yield "multiply", "opposite-for-inverse", multiplied(*opposite), FROM_OPPOSITE
+                    yield "multiply", "opposite-for-inverse", _multiplied(*opposite), FROM_OPPOSITE
             case Spread(_x, m1, m):
                 if opposite:
-                    text = spread(range(opposite[0], m, m1), m)
+                    text = _spread(range(opposite[0], m, m1), m)
                     yield "spread", "opposite-for-inverse", text, FROM_OPPOSITE
 
 
@@ -162,7 +162,7 @@ def stages(
     """The common divisor d > 1, what division by it leaves, an inverse, all solutions."""
     inverses = [step for step in steps if isinstance(step, Isolate)]
     divided = [step for step in steps if isinstance(step, Divide)]
-    if not (writable(answer) and inverses and divided) or isinstance(steps[0], Collect):
+    if not (_writable(answer) and inverses and divided) or isinstance(steps[0], Collect):
         return
     m = answer.modulus
     yield NumberStage(

@@ -23,24 +23,24 @@ from itembank.maths.remainders import EuclidStep, euclid_steps, nearest_residue
 from itembank.notation.building import congruence, dotted, polynomial
 from itembank.notation.tree import Letter, Math, Number, Relation
 
-ADDED = (0, *(sign * k for k in range(1, 7) for sign in (-1, 1)))
+_ADDED = (0, *(sign * k for k in range(1, 7) for sign in (-1, 1)))
 """How often the modulus is added to the right side, in the order in which it is tried."""
 
-INVERSE_AT_SIGHT = 30
+_INVERSE_AT_SIGHT = 30
 """Up to this modulus an inverse is named and checked; beyond it Euclid's table finds it ..."""
 
-MULTIPLES_AT_SIGHT = 4
+_MULTIPLES_AT_SIGHT = 4
 """... unless its product is next to one of the first multiples of a modulus that is short."""
 
-SHORT = 1000
+_SHORT = 1000
 
-EUCLIDEAN = ("Euclid backwards", "table")
+_EUCLIDEAN = ("Euclid backwards", "table")
 """Methods of a course that wants the inverse: the modulus is not added to the right side first."""
 
-MOST_BACKWARDS = 20
+_MOST_BACKWARDS = 20
 """At most so many rows are put into each other where a course teaches to go backwards."""
 
-EUCLID_ROWS = 30
+_EUCLID_ROWS = 30
 """The longest table of Euclid's algorithm that is written out."""
 
 
@@ -79,14 +79,14 @@ class Isolating:
         return (self.moves[-1].a, self.moves[-1].b) if self.moves else (self.small, self.b)
 
     @property
-    def turns(self) -> int:
+    def _turns(self) -> int:
         """How many numbers 1 + m, 1 + 2m, ... are looked through."""
         looked = self.method == "inspection" and not self.rows
         return turns(self.left[0], self.m) if looked else 0
 
     @property
     def effort(self) -> int:
-        inverted = 0 if self.inverse is None else 1 + max(len(self.rows), self.turns, 1)
+        inverted = 0 if self.inverse is None else 1 + max(len(self.rows), self._turns, 1)
         return (self.small != self.a) + len(self.moves) + inverted
 
 
@@ -103,7 +103,7 @@ def isolating(a: int, b: int, m: int, method: str = "") -> Isolating:
         return Isolating(a, b, m, a, (), None if a == 1 else inverse, euclid_steps(a, m), x)
     starts = dict.fromkeys((a, nearest_residue(a, m)))
     ways = (
-        from_start(a, small, b, m, method, cancelled_first)
+        _from_start(a, small, b, m, method, cancelled_first)
         for cancelled_first in (False, True)
         for small in starts
     )
@@ -120,7 +120,7 @@ def awkwardness(way: Isolating) -> int:
     return way.effort + sum(abs(move.k) for move in way.moves) + far
 
 
-def from_start(
+def _from_start(
     a: int, small: int, b: int, m: int, method: str = "", cancelled_first: bool = False
 ) -> Isolating:
     """The way from ax = b where a is taken as the residue `small`.
@@ -134,8 +134,8 @@ def from_start(
     if cancelled_first and abs(c) > 1:
         left, right = small // c, b // c
         moves.append(Move(0, c, left, right))
-    added = ADDED[:1] if m > FITS_ON_THE_BOARD or method in EUCLIDEAN else ADDED
-    while left != 1 and (move := next_move(left, right, m, added)) is not None:
+    added = _ADDED[:1] if m > FITS_ON_THE_BOARD or method in _EUCLIDEAN else _ADDED
+    while left != 1 and (move := _next_move(left, right, m, added)) is not None:
         moves.append(move)
         left, right = move.a, move.b
     if left == 1:
@@ -145,12 +145,12 @@ def from_start(
         at_sight = left > 0 and seen_in_turn(left, m)
         inverse = inverse % m if at_sight else inverse
     else:
-        at_sight = not method and seen(left, inverse, m)
+        at_sight = not method and _seen(left, inverse, m)
     rows = () if at_sight else euclid_steps(left, m)
     return Isolating(a, b, m, small, tuple(moves), inverse, rows, x, method)
 
 
-def next_move(a: int, b: int, m: int, added: Sequence[int]) -> Move | None:
+def _next_move(a: int, b: int, m: int, added: Sequence[int]) -> Move | None:
     """What makes a smaller, or positive at least; None where it has to be inverted.
 
     The modulus may be added to the right side as often as `added` says.
@@ -165,10 +165,10 @@ def next_move(a: int, b: int, m: int, added: Sequence[int]) -> Move | None:
     return Move(0, -1, -a, -b) if a < 0 else None
 
 
-def seen(a: int, inverse: int, m: int) -> bool:
+def _seen(a: int, inverse: int, m: int) -> bool:
     """Whether an inverse is found without Euclid's algorithm."""
-    near = abs(a * inverse) <= MULTIPLES_AT_SIGHT * m + 1
-    return m <= INVERSE_AT_SIGHT or (near and m <= SHORT)
+    near = abs(a * inverse) <= _MULTIPLES_AT_SIGHT * m + 1
+    return m <= _INVERSE_AT_SIGHT or (near and m <= _SHORT)
 
 
 # ------------------------------------------------------------ how it is told
@@ -188,10 +188,10 @@ def isolated(way: Isolating, unknown: str, m: Math | None = None) -> Iterator[To
         )
     a, b = way.small, way.b
     for move in way.moves:
-        yield from moved(move, a, b, way, unknown, modulus)
+        yield from _moved(move, a, b, way, unknown, modulus)
         a, b = move.a, move.b
     if way.inverse is not None:
-        yield from inverted(way, way.inverse, unknown, modulus)
+        yield from _inverted(way, way.inverse, unknown, modulus)
     elif not way.moves and way.b != way.x:
         yield say(
             "So ${x} ≡ {value} (mod {m})$.",
@@ -201,7 +201,7 @@ def isolated(way: Isolating, unknown: str, m: Math | None = None) -> Iterator[To
         )
 
 
-def moved(move: Move, a: int, b: int, way: Isolating, unknown: str, m: Math) -> Iterator[Told]:
+def _moved(move: Move, a: int, b: int, way: Isolating, unknown: str, m: Math) -> Iterator[Told]:
     right = b + move.k * way.m
     value = residue_chain(move.b, way.m) if move.a == 1 else Number(move.b)
     result = congruence(polynomial((0, move.a), unknown), value, m)
@@ -233,7 +233,7 @@ def moved(move: Move, a: int, b: int, way: Isolating, unknown: str, m: Math) -> 
         )
 
 
-def inverted(way: Isolating, inverse: int, unknown: str, modulus: Math) -> Iterator[Told]:
+def _inverted(way: Isolating, inverse: int, unknown: str, modulus: Math) -> Iterator[Told]:
     a, b = way.left
     m = way.m
     if m > IN_A_SENTENCE:
@@ -243,7 +243,7 @@ def inverted(way: Isolating, inverse: int, unknown: str, modulus: Math) -> Itera
             len(way.rows),
         )
         return
-    yield from euclid(way, a)
+    yield from _euclid(way, a)
     if way.method == "inspection" and not way.rows:
         yield looked_through(a, m)
     yield say(
@@ -265,7 +265,7 @@ def inverted(way: Isolating, inverse: int, unknown: str, modulus: Math) -> Itera
 def product_of_small(a: int, b: int, m: int) -> Relation:
     """23 · 50 ≡ 23 · (-8) = -184 ≡ 48: by the residues nearest to 0, unless it is short."""
     near_a, near_b = nearest_residue(a, m), nearest_residue(b, m)
-    if abs(near_a * near_b) >= abs(a * b) or abs(a * b) <= MULTIPLES_AT_SIGHT * m:
+    if abs(near_a * near_b) >= abs(a * b) or abs(a * b) <= _MULTIPLES_AT_SIGHT * m:
         return calculated_or_congruent(dotted((a, b)), a * b, m)
     rest = calculated(dotted((near_a, near_b)), near_a * near_b, m)
     if near_a == 1 or near_b == 1:
@@ -273,15 +273,15 @@ def product_of_small(a: int, b: int, m: int) -> Relation:
     return Relation((dotted((a, b)), *rest.sides), ("≡", *rest.signs))
 
 
-def euclid(way: Isolating, a: int) -> Iterator[Told]:
+def _euclid(way: Isolating, a: int) -> Iterator[Told]:
     """Euclid's algorithm forwards, with the coefficient of a carried along."""
     if not way.rows:
         return
-    if len(way.rows) > EUCLID_ROWS:
+    if len(way.rows) > _EUCLID_ROWS:
         yield say("Euclid's algorithm takes {n} divisions here and finds:", n=len(way.rows))
         return
-    if way.method == "Euclid backwards" and len(way.rows) <= MOST_BACKWARDS:
-        yield from backwards(way.rows, a, way.m)
+    if way.method == "Euclid backwards" and len(way.rows) <= _MOST_BACKWARDS:
+        yield from _backwards(way.rows, a, way.m)
         return
     yield say(
         "Euclid's algorithm, carrying along the number $u$ for which each remainder is congruent "
@@ -309,7 +309,7 @@ def euclid(way: Isolating, a: int) -> Iterator[Told]:
     )
 
 
-def backwards(rows: Sequence[EuclidStep], a: int, m: int) -> Iterator[Told]:
+def _backwards(rows: Sequence[EuclidStep], a: int, m: int) -> Iterator[Told]:
     """The divisions, then 1 as a combination of m and a, each remainder put in from its row."""
     yield say("Euclid's algorithm for {m} and {a}:", m=m, a=a)
     yield shown(*(division(row.dividend, row.divisor) for row in rows if row.remainder))

@@ -70,11 +70,11 @@ class LinearCongruence(StepByStep, Congruence):
 
     @property
     def a(self) -> int:
-        return coefficient(self.f, 1) % self.modulus
+        return _coefficient(self.f, 1) % self.modulus
 
     @property
     def b(self) -> int:
-        return -coefficient(self.f, 0) % self.modulus
+        return -_coefficient(self.f, 0) % self.modulus
 
     @property
     def twin(self) -> tuple[object, ...]:
@@ -92,10 +92,10 @@ class LinearCongruence(StepByStep, Congruence):
     @property
     def collect(self) -> str:
         """What it takes to have ax ≡ b with least residues: "move", "reduce", or nothing."""
-        if (self.left, self.right) == (of_degree_one(self.a), constant(self.b)):
+        if (self.left, self.right) == (_of_degree_one(self.a), _constant(self.b)):
             return ""
-        a, b = coefficient(self.left, 1), coefficient(self.right, 0)
-        as_asked = (self.left, self.right) == (of_degree_one(a), constant(b))
+        a, b = _coefficient(self.left, 1), _coefficient(self.right, 0)
+        as_asked = (self.left, self.right) == (_of_degree_one(a), _constant(b))
         return "reduce" if as_asked else "move"
 
     def question(self, ask: str) -> Telling:
@@ -158,15 +158,15 @@ class LinearCongruence(StepByStep, Congruence):
         return ()
 
 
-def coefficient(f: Poly, i: int) -> int:
+def _coefficient(f: Poly, i: int) -> int:
     return f[i] if i < len(f) else 0
 
 
-def of_degree_one(a: int) -> Poly:
+def _of_degree_one(a: int) -> Poly:
     return (0, a) if a else ()
 
 
-def constant(b: int) -> Poly:
+def _constant(b: int) -> Poly:
     return (b,) if b else ()
 
 
@@ -183,9 +183,9 @@ def read(statements: Sequence[str]) -> LinearCongruence | None:
     return LinearCongruence(**vars(typed))
 
 
-def certificate(problem: LinearCongruence, answer: ResidueSet) -> Telling:
+def _certificate(problem: LinearCongruence, answer: ResidueSet) -> Telling:
     """The number of solutions, from the congruence as it stands, nothing reduced."""
-    a, b = coefficient(problem.f, 1), -coefficient(problem.f, 0)
+    a, b = _coefficient(problem.f, 1), -_coefficient(problem.f, 0)
     return number_of_solutions(a, b, problem.modulus)
 
 
@@ -235,7 +235,7 @@ KINDS = (
             "20x = 44 mod 76",
             "7x = 3 mod 3^40",
         ),
-        certificate=certificate,
+        certificate=_certificate,
     ),
 )
 """What the house knows of the kind."""

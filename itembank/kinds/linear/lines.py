@@ -25,7 +25,7 @@ from itembank.languages.lettering import in_letter
 from itembank.notation.building import congruence, polynomial
 from itembank.notation.tree import Number
 
-TOLD = 8
+_TOLD = 8
 """At most this many solutions stand in a line."""
 
 LARGEST = 10**6
@@ -33,7 +33,7 @@ LARGEST = 10**6
 
 
 @dataclass(frozen=True)
-class Way:
+class _Way:
     """What the lines claim, in their order."""
 
     d: int
@@ -78,25 +78,25 @@ class Way:
         )
 
 
-def way_from(d: int, m: int, a1: int, b1: int, m1: int) -> Way | None:
+def _way_from(d: int, m: int, a1: int, b1: int, m1: int) -> _Way | None:
     """The way on from the divided congruence; None if there is no inverse."""
-    return from_inverse(d, m, a1, b1, m1, pow(a1, -1, m1)) if gcd(a1, m1) == 1 else None
+    return _from_inverse(d, m, a1, b1, m1, pow(a1, -1, m1)) if gcd(a1, m1) == 1 else None
 
 
-def from_inverse(d: int, m: int, a1: int, b1: int, m1: int, u: int) -> Way:
-    return from_residue(Way(d, m, a1, b1, m1, u, 0, ()), u * b1 % m1)
+def _from_inverse(d: int, m: int, a1: int, b1: int, m1: int, u: int) -> _Way:
+    return _from_residue(_Way(d, m, a1, b1, m1, u, 0, ()), u * b1 % m1)
 
 
-def from_residue(way: Way, x0: int) -> Way:
+def _from_residue(way: _Way, x0: int) -> _Way:
     return replace(way, x0=x0, solutions=tuple(range(x0, way.m, way.m1)))
 
 
-def true_way(a: int, b: int, m: int) -> Way | None:
+def _true_way(a: int, b: int, m: int) -> _Way | None:
     """The right way; None where nothing is divided out, no inverse is needed, or it is too long."""
     d = gcd(a, m)
-    if not 1 < d <= TOLD or b % d or not 0 < a < m <= LARGEST or b == 0:
+    if not 1 < d <= _TOLD or b % d or not 0 < a < m <= LARGEST or b == 0:
         return None
-    way = way_from(d, m, a // d, b // d, m // d)
+    way = _way_from(d, m, a // d, b // d, m // d)
     return way if way and way.a1 > 1 and way.m1 > 2 else None
 
 
@@ -106,18 +106,18 @@ def true_way(a: int, b: int, m: int) -> Way | None:
 DIVIDED, CLASS = 0, 2
 """The lines whose numbers stand in the next one again."""
 
-Changed = tuple[str, Way | None, Said]
+_Changed = tuple[str, _Way | None, Said]
 """A slip: its name, the way that it leads, and what is wrong in the line where it is made."""
 
 
 def lines(a: int, b: int, m: int, letter: str) -> Iterator[Line]:
-    """Divide, invert, the class of solutions, the solutions; none where `true_way` is none."""
-    way = true_way(a, b, m)
+    """Divide, invert, the class of solutions, the solutions; none where `_true_way` is none."""
+    way = _true_way(a, b, m)
     if way is None:
         return
-    at = (division_slips(way, a, b), inverse_slips(way), class_slips(way), spreading_slips(way))
+    at = (_division_slips(way, a, b), _inverse_slips(way), _class_slips(way), _spreading_slips(way))
     for place, ((text, claim, how), slips) in enumerate(zip(way.told(), at, strict=True)):
-        found = (wrong_line(place, *slip, letter) for slip in slips)
+        found = (_wrong_line(place, *slip, letter) for slip in slips)
         yield Line(
             in_letter(text, letter),
             claim,
@@ -127,17 +127,17 @@ def lines(a: int, b: int, m: int, letter: str) -> Iterator[Line]:
         )
 
 
-def wrong_line(
-    place: int, name: str, way: Way | None, feedback: Said, letter: str
+def _wrong_line(
+    place: int, name: str, way: _Way | None, feedback: Said, letter: str
 ) -> WrongLine | None:
-    if way is None or not 0 < len(way.solutions) <= TOLD:
+    if way is None or not 0 < len(way.solutions) <= _TOLD:
         return None
     told = [(in_letter(said, letter), claim) for said, claim, _how in way.told()]
     text, claim = told[place]
     return WrongLine(name, text, claim, tuple(said for said, _claim in told[place + 1 :]), feedback)
 
 
-def division_slips(way: Way, a: int, b: int) -> Iterator[Changed]:
+def _division_slips(way: _Way, a: int, b: int) -> Iterator[_Changed]:
     d, m, right = way.d, way.m, set(way.solutions)
     table = (
         (
@@ -157,12 +157,12 @@ def division_slips(way: Way, a: int, b: int) -> Iterator[Changed]:
         ),
     )
     for name, (a1, b1, m1), feedback in table:
-        found = way_from(d, m, a1, b1, m1)
+        found = _way_from(d, m, a1, b1, m1)
         if a1 > 1 and found and set(found.solutions) != right:
             yield name, found, feedback
 
 
-def inverse_slips(way: Way) -> Iterator[Changed]:
+def _inverse_slips(way: _Way) -> Iterator[_Changed]:
     """Slips with the inverse; in 1 = a1 u - m1 k the other coefficient is -k, or k as it stands."""
     a1, m1, u = way.a1, way.m1, way.u
     k = (a1 * u - 1) // m1
@@ -190,10 +190,10 @@ def inverse_slips(way: Way) -> Iterator[Changed]:
     )  # fmt: skip
     for name, wrong, feedback in table:
         if 0 < wrong < m1 and a1 * wrong % m1 != 1:
-            yield name, from_inverse(way.d, way.m, a1, way.b1, m1, wrong), feedback
+            yield name, _from_inverse(way.d, way.m, a1, way.b1, m1, wrong), feedback
 
 
-def class_slips(way: Way) -> Iterator[Changed]:
+def _class_slips(way: _Way) -> Iterator[_Changed]:
     table = (
         (
             "inverse-for-solution",
@@ -219,10 +219,10 @@ def class_slips(way: Way) -> Iterator[Changed]:
     )  # fmt: skip
     for name, wrong, feedback in table:
         if wrong != way.x0:
-            yield name, from_residue(way, wrong), feedback
+            yield name, _from_residue(way, wrong), feedback
 
 
-def spreading_slips(way: Way) -> Iterator[Changed]:
+def _spreading_slips(way: _Way) -> Iterator[_Changed]:
     d, m, x0, right = way.d, way.m, way.x0, way.solutions
     spaced = tuple(sorted({(x0 + i * d) % m for i in range(d)}))
     table = (
@@ -282,7 +282,7 @@ def inferences(a: int, b: int, m: int) -> Iterator[Inference]:
     d = gcd(a, m)
     if not 1 < d < a or not m <= LARGEST or b == 0:
         return
-    yield number_of_solutions(a, b, m, d)
+    yield _number_of_solutions(a, b, m, d)
     a1, m1 = a // d, m // d
     composite = any(m1 % n == 0 for n in range(2, min(m1, 1000)))
     if b % d == 0 and m1 > 3 and composite and a1 > 1:
@@ -306,7 +306,7 @@ def small_divisor_mistaken(d: int, a1: int, m1: int) -> WrongReason:
     return divisibility_mistaken(min(a1, m1), max(a1, m1))
 
 
-def number_of_solutions(a: int, b: int, m: int, d: int) -> Inference:
+def _number_of_solutions(a: int, b: int, m: int, d: int) -> Inference:
     values = {"a": a, "b": b, "m": m, "d": d}
     solvable = say("$gcd({a}, {m}) = {d}$, and ${d}$ divides ${b}$.", **values)
     unsolvable = say("$gcd({a}, {m}) = {d}$, and ${d}$ does not divide ${b}$.", **values)

@@ -18,7 +18,7 @@ from itembank.languages import Said, say
 from itembank.notation.building import polynomial
 from itembank.notation.tree import Math
 
-FACTORS_TRIED = 50
+_FACTORS_TRIED = 50
 """How far another divisor of b is looked for."""
 
 
@@ -78,13 +78,13 @@ def slips_of(a: int, b: int, m: int, letter: str) -> Iterator[Slip]:
     yield from wrong_solutions(MISTAKES, work, m, letter)
 
 
-def solvability_untested(w: Work) -> SetFound:
+def _solvability_untested(w: Work) -> SetFound:
     if w.solvable:
         return None
-    return w.spread(w.x0), untested(w)
+    return w.spread(w.x0), _untested(w)
 
 
-def untested(w: Work) -> Said:
+def _untested(w: Work) -> Said:
     """What is said to whoever found something that is not there."""
     return say(
         "Substitute one of these residues: ${ax}$ is always a multiple of {d} modulo {m}. Does {d} "
@@ -96,15 +96,15 @@ def untested(w: Work) -> Said:
     )
 
 
-def unsolved(w: Work, x: int) -> SetFound:
+def _unsolved(w: Work, x: int) -> SetFound:
     """A second mistake on the way of whoever did not test; None where it changes nothing."""
-    return None if (x - w.x0) % w.m1 == 0 else (w.spread(x), untested(w))
+    return None if (x - w.x0) % w.m1 == 0 else (w.spread(x), _untested(w))
 
 
-def modulus_kept(w: Work) -> SetFound:
+def _modulus_kept(w: Work) -> SetFound:
     if not w.solvable or w.d == 1:
         return None
-    return solutions(w.a1, w.b1, w.m), say(
+    return _solutions(w.a1, w.b1, w.m), say(
         "If you divided {a} and {b} by {d}, check the modulus: ${d} · u ≡ {d} · v (mod {m})$ "
         "implies $u ≡ v (mod {m}/{d})$ only.",
         a=w.a,
@@ -114,8 +114,8 @@ def modulus_kept(w: Work) -> SetFound:
     )
 
 
-def uneven_division(w: Work) -> SetFound:
-    e = other_divisor(w.b, w.d)
+def _uneven_division(w: Work) -> SetFound:
+    e = _other_divisor(w.b, w.d)
     if not w.solvable or w.d == 1 or e is None:
         return None
     return w.spread(w.inverse * (w.b // e)), say(
@@ -129,7 +129,7 @@ def uneven_division(w: Work) -> SetFound:
     )
 
 
-def integer_quotient(w: Work) -> SetFound:
+def _integer_quotient(w: Work) -> SetFound:
     """Unsolvable, because a does not divide b among the integers."""
     if w.a == 1 or w.b % w.a == 0:
         return None
@@ -142,12 +142,12 @@ def integer_quotient(w: Work) -> SetFound:
     )
 
 
-def inverse_sign(w: Work) -> SetFound:
+def _inverse_sign(w: Work) -> SetFound:
     if w.m1 <= 2 or w.a1 in (1, w.m1 - 1):
         return None
     wrong = -w.inverse % w.m1
     if not w.solvable:
-        return unsolved(w, wrong * w.b1)
+        return _unsolved(w, wrong * w.b1)
     return w.spread(wrong * w.b1), say(
         "If you multiplied by {wrong}: ${a1} · {wrong} = {product}$ is congruent to $-1$ modulo "
         "{m1}, not to 1. Check the sign of the inverse of {a1}.",
@@ -158,12 +158,12 @@ def inverse_sign(w: Work) -> SetFound:
     )
 
 
-def inverse_taken(w: Work) -> SetFound:
+def _inverse_taken(w: Work) -> SetFound:
     """The inverse of a1 given for x: b1 forgotten."""
     if w.m1 <= 2 or w.a1 % w.m1 == 1:
         return None
     if not w.solvable:
-        return unsolved(w, w.inverse)
+        return _unsolved(w, w.inverse)
     return w.spread(w.inverse), say(
         "If you gave an inverse: ${a1} · {inverse} ≡ 1 (mod {m1})$, and {b1} is wanted on the "
         "right side. Multiply it by {b1}.",
@@ -174,7 +174,7 @@ def inverse_taken(w: Work) -> SetFound:
     )
 
 
-def right_side_not_divided(w: Work) -> SetFound:
+def _right_side_not_divided(w: Work) -> SetFound:
     """a and m divided by d, and b not."""
     if not w.solvable or w.d == 1:
         return None
@@ -187,12 +187,12 @@ def right_side_not_divided(w: Work) -> SetFound:
     )
 
 
-def coefficient_multiplied(w: Work) -> SetFound:
+def _coefficient_multiplied(w: Work) -> SetFound:
     """b1 multiplied by a1, where its inverse was wanted."""
     if w.m1 <= 2:
         return None
     if not w.solvable:
-        return unsolved(w, w.a1 * w.b1)
+        return _unsolved(w, w.a1 * w.b1)
     return w.spread(w.a1 * w.b1), say(
         "To undo the factor {a1} multiply both sides by its **inverse** modulo {m1}, not by {a1} "
         "itself.",
@@ -201,7 +201,7 @@ def coefficient_multiplied(w: Work) -> SetFound:
     )
 
 
-def one_representative(w: Work) -> SetFound:
+def _one_representative(w: Work) -> SetFound:
     if not w.solvable or w.d == 1:
         return None
     return (w.x0,), say(
@@ -214,7 +214,7 @@ def one_representative(w: Work) -> SetFound:
     )
 
 
-def wrong_spacing(w: Work) -> SetFound:
+def _wrong_spacing(w: Work) -> SetFound:
     if not w.solvable or w.d in (1, w.m1):
         return None
     return (w.x0 + k * w.d for k in range(w.d)), say(
@@ -225,7 +225,7 @@ def wrong_spacing(w: Work) -> SetFound:
     )
 
 
-def coefficient_subtracted(w: Work) -> SetFound:
+def _coefficient_subtracted(w: Work) -> SetFound:
     """ax taken apart as a + x."""
     if not w.solvable or w.a1 == 1:
         return None
@@ -239,22 +239,22 @@ def coefficient_subtracted(w: Work) -> SetFound:
 
 
 MISTAKES: dict[str, Callable[[Work], SetFound]] = by_name(
-    solvability_untested,
-    modulus_kept,
-    uneven_division,
-    integer_quotient,
-    right_side_not_divided,
-    inverse_sign,
-    inverse_taken,
-    coefficient_multiplied,
-    one_representative,
-    wrong_spacing,
-    coefficient_subtracted,
+    _solvability_untested,
+    _modulus_kept,
+    _uneven_division,
+    _integer_quotient,
+    _right_side_not_divided,
+    _inverse_sign,
+    _inverse_taken,
+    _coefficient_multiplied,
+    _one_representative,
+    _wrong_spacing,
+    _coefficient_subtracted,
 )
 """In the order of the method, by the names that specs and packages call them."""
 
 
-def solutions(a: int, b: int, m: int) -> range:
+def _solutions(a: int, b: int, m: int) -> range:
     """The residues x with ax = b (mod m), as a range; empty if there is none."""
     d = gcd(a, m)
     if b % d:
@@ -262,6 +262,6 @@ def solutions(a: int, b: int, m: int) -> range:
     return range(pow(a // d, -1, m // d) * (b // d) % (m // d), m, m // d)
 
 
-def other_divisor(b: int, d: int) -> int | None:
+def _other_divisor(b: int, d: int) -> int | None:
     """The least divisor of b above 1 other than d; None if none is small."""
-    return next((e for e in range(2, min(b, FACTORS_TRIED) + 1) if b % e == 0 and e != d), None)
+    return next((e for e in range(2, min(b, _FACTORS_TRIED) + 1) if b % e == 0 and e != d), None)

@@ -29,14 +29,14 @@ from itembank.values.answer import ResidueSet
 
 
 @dataclass(frozen=True)
-class Conclude(Step):
+class _Conclude(Step):
     """The answer, told before its check."""
 
     name = "answer"
     answer: ResidueSet
 
 
-Written = Callable[[int], Math]
+_Written = Callable[[int], Math]
 """How a modulus is written: m as it was typed, others in digits."""
 
 
@@ -45,33 +45,33 @@ def told(solution: Solution[ResidueSet], modulus: Math, letter: str = "x") -> Te
     steps = list(solution.steps)
     if not isinstance(steps[-1], Decide):
         checked = isinstance(steps[-1], Substitute)
-        steps.insert(len(steps) - checked, Conclude(solution.answer))
+        steps.insert(len(steps) - checked, _Conclude(solution.answer))
 
     def written(n: int) -> Math:
         return modulus if n == solution.answer.modulus else Number(n)
 
-    said = (part for step in steps for part in TOLD[type(step)](step, written))
+    said = (part for step in steps for part in _TOLD[type(step)](step, written))
     return in_letter(tuple(said), letter)
 
 
-def term(a: int) -> Math:
+def _term(a: int) -> Math:
     return polynomial((0, a))
 
 
 # ------------------------------------------------------------ before solving
 
 
-def collect(step: Collect, written: Written) -> Iterator[Told]:
+def _collect(step: Collect, written: _Written) -> Iterator[Told]:
     if step.moved:
         yield lead("Collect.")
         yield say("Bring the unknown to the left and the numbers to the right, as least residues:")
     else:
         yield lead("Reduce.")
         yield say("With least residues the congruence is")
-    yield shown(congruence(term(step.a), Number(step.b), written(step.m)))
+    yield shown(congruence(_term(step.a), Number(step.b), written(step.m)))
 
 
-def vanish(step: Vanish, written: Written) -> Iterator[Told]:
+def _vanish(step: Vanish, written: _Written) -> Iterator[Told]:
     m = written(step.m)
     if step.b:
         yield say(
@@ -83,7 +83,7 @@ def vanish(step: Vanish, written: Written) -> Iterator[Told]:
         yield say("The unknown drops out, and $0 ≡ 0 (mod {m})$ holds for every residue.", m=m)
 
 
-def common_divisor(step: CommonDivisor, written: Written) -> Iterator[Told]:
+def _common_divisor(step: CommonDivisor, written: _Written) -> Iterator[Told]:
     a, b, m, d = step.a, step.b, written(step.m), step.d
     yield lead("Greatest common divisor.")
     if not step.solvable:
@@ -97,7 +97,7 @@ def common_divisor(step: CommonDivisor, written: Written) -> Iterator[Told]:
         yield say(
             "For every integer $x$ both ${ax}$ and ${m}$ are multiples of {d}, so ${ax}$ cannot "
             "be congruent to {b} modulo ${m}$.",
-            ax=term(a),
+            ax=_term(a),
             m=m,
             d=d,
             b=b,
@@ -122,13 +122,13 @@ def common_divisor(step: CommonDivisor, written: Written) -> Iterator[Told]:
 # ------------------------------------------------------------ dividing and inverting
 
 
-def divide(step: Divide, written: Written) -> Iterator[Told]:
+def _divide(step: Divide, written: _Written) -> Iterator[Told]:
     yield lead("Divide by {d}.", d=step.d)
     yield say("Divide all three numbers by {d}, the modulus too:", d=step.d)
-    yield shown(congruence(term(step.a1), Number(step.b1), step.m1))
+    yield shown(congruence(_term(step.a1), Number(step.b1), step.m1))
 
 
-def isolate(step: Isolate, written: Written) -> Iterator[Told]:
+def _isolate(step: Isolate, written: _Written) -> Iterator[Told]:
     m = written(step.way.m)
     yield lead("Solve modulo {m}.", m=m)
     yield from isolated(step.way, UNKNOWN, m)
@@ -137,7 +137,7 @@ def isolate(step: Isolate, written: Written) -> Iterator[Told]:
 # ------------------------------------------------------------ the answer
 
 
-def spread(step: Spread, written: Written) -> Iterator[Told]:
+def _spread(step: Spread, written: _Written) -> Iterator[Told]:
     m = written(step.m)
     yield lead("All solutions modulo {m}.", m=m)
     if step.d <= WRITTEN_OUT and step.m <= IN_A_SENTENCE:
@@ -161,7 +161,7 @@ def spread(step: Spread, written: Written) -> Iterator[Told]:
         )
 
 
-def conclude(step: Conclude, written: Written) -> Iterator[Told]:
+def _conclude(step: _Conclude, written: _Written) -> Iterator[Told]:
     yield lead("Answer.")
     answer, n = step.answer, step.answer.count
     if not answer:
@@ -207,7 +207,7 @@ def conclude(step: Conclude, written: Written) -> Iterator[Told]:
         )
 
 
-def decide(step: Decide, written: Written) -> Iterator[Told]:
+def _decide(step: Decide, written: _Written) -> Iterator[Told]:
     yield lead("Answer.")
     n = step.count
     if n:
@@ -222,7 +222,7 @@ def decide(step: Decide, written: Written) -> Iterator[Told]:
         yield say("The congruence has no solutions.")
 
 
-def substitute(step: Substitute, written: Written) -> Iterator[Told]:
+def _substitute(step: Substitute, written: _Written) -> Iterator[Told]:
     a, x, m = step.a, step.x, step.m
     if a == 1 or x > IN_A_SENTENCE or (step.m1 < m and not fits(a * step.m1)):
         return
@@ -242,15 +242,15 @@ def substitute(step: Substitute, written: Written) -> Iterator[Told]:
         )
 
 
-TOLD: dict[type[Step], Callable[[Any, Written], Iterator[Told]]] = {
-    Collect: collect,
-    Vanish: vanish,
-    CommonDivisor: common_divisor,
-    Divide: divide,
-    Isolate: isolate,
-    Spread: spread,
-    Conclude: conclude,
-    Decide: decide,
-    Substitute: substitute,
+_TOLD: dict[type[Step], Callable[[Any, _Written], Iterator[Told]]] = {
+    Collect: _collect,
+    Vanish: _vanish,
+    CommonDivisor: _common_divisor,
+    Divide: _divide,
+    Isolate: _isolate,
+    Spread: _spread,
+    _Conclude: _conclude,
+    Decide: _decide,
+    Substitute: _substitute,
 }
 """How each step is told."""

@@ -37,7 +37,7 @@ from itembank.values.worded import laid_out, worded
 
 __all__ = ["KINDS", "LinearInTwo", "read"]
 
-SUBSTITUTED = 12
+_SUBSTITUTED = 12
 """At most this many pairs are put in for a reviewer."""
 
 
@@ -157,7 +157,7 @@ def read(statements: Sequence[str]) -> LinearInTwo | None:
     )
 
 
-def certificate(problem: LinearInTwo, answer: Pairs) -> Telling:
+def _certificate(problem: LinearInTwo, answer: Pairs) -> Telling:
     """The pairs put into the congruence as it stands."""
     if not answer.pairs:
         return
@@ -165,7 +165,7 @@ def certificate(problem: LinearInTwo, answer: Pairs) -> Telling:
     yield lead("Substituted.")
     yield say("Left side minus right side, a multiple of ${m}$.", m=m)
     rows = []
-    for x, y in answer.pairs[:SUBSTITUTED]:
+    for x, y in answer.pairs[:_SUBSTITUTED]:
         value = a * x + b * y - c
         quotient = say("${value} = {q} · {m}$", value=value, q=value // m, m=m)
         rows.append((Group(listed((x, y))), quotient))
@@ -190,7 +190,7 @@ KINDS = (
             "3x + 3y = 0 mod 3",
             "x + y = 0 mod 1",
         ),
-        certificate=certificate,
+        certificate=_certificate,
     ),
 )
 """What the house knows of this kind."""

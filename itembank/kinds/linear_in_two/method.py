@@ -15,7 +15,7 @@ from itembank.values.worded import worded
 Row = tuple[int, int, int]
 Pair = tuple[int, int]
 
-CHECKED = 3
+_CHECKED = 3
 """At most this many pairs are put in."""
 
 
@@ -148,16 +148,16 @@ def solve(row: Row, m: int) -> Solution[Pairs]:
     work = (b, a, c) if swapped else least
     found = tuple(
         (x, y)
-        for x, first, step in by_one_unknown(work, m, steps, swapped)
+        for x, first, step in _by_one_unknown(work, m, steps, swapped)
         for y in range(first, m, step)
     )
     pairs = tuple(sorted((y, x) for x, y in found)) if swapped else found
     steps.append(Conclude(m, g, pairs))
-    steps.append(Check(least, m, pairs[:CHECKED]))
+    steps.append(Check(least, m, pairs[:_CHECKED]))
     return Solution(Pairs(m, pairs), tuple(steps))
 
 
-def by_one_unknown(
+def _by_one_unknown(
     row: Row, m: int, steps: list[Step], swapped: bool
 ) -> tuple[tuple[int, int, int], ...]:
     """For each x that is allowed: x, the least y, and the step from one y to the next."""

@@ -12,22 +12,22 @@ from itembank.kinds.linear_in_two.method import Pair, Row, TooManyPairs, solve
 from itembank.languages import say
 from itembank.languages.lettering import relettered
 
-MOST = 128
+_MOST = 128
 """A wrong set is left out when it is larger than this."""
 
 Found = tuple[tuple[Pair, ...], Remark] | None
 
 
-def pairs_of(row: Row, m: int) -> tuple[Pair, ...]:
+def _pairs_of(row: Row, m: int) -> tuple[Pair, ...]:
     try:
         return solve(row, m).answer.pairs
     except TooManyPairs:
         return ()
 
 
-def one_pair_for_each_residue(row: Row, m: int) -> Found:
+def _one_pair_for_each_residue(row: Row, m: int) -> Found:
     g = gcd(row[0], row[1], m)
-    pairs = pairs_of(row, m)
+    pairs = _pairs_of(row, m)
     if g == 1 or not pairs:
         return None
     return pairs[:m], say(
@@ -40,12 +40,12 @@ def one_pair_for_each_residue(row: Row, m: int) -> Found:
     )
 
 
-def not_lifted(row: Row, m: int) -> Found:
+def _not_lifted(row: Row, m: int) -> Found:
     a, b, c = row
     g = gcd(a, b, m)
     if g == 1 or c % g:
         return None
-    return pairs_of((a // g, b // g, c // g), m // g), say(
+    return _pairs_of((a // g, b // g, c // g), m // g), say(
         "If you divided by {g} and counted modulo {n}: modulo {m} each of these pairs "
         "stands for ${square}$.",
         g=g,
@@ -55,8 +55,8 @@ def not_lifted(row: Row, m: int) -> Found:
     )
 
 
-def only_one(row: Row, m: int) -> Found:
-    pairs = pairs_of(row, m)
+def _only_one(row: Row, m: int) -> Found:
+    pairs = _pairs_of(row, m)
     return (
         (pairs[:1], say("One unknown may be chosen: how many choices are there for it?"))
         if len(pairs) > 1
@@ -64,7 +64,7 @@ def only_one(row: Row, m: int) -> Found:
     )
 
 
-def none_for_a_common_divisor(row: Row, m: int) -> Found:
+def _none_for_a_common_divisor(row: Row, m: int) -> Found:
     a, b, c = row
     if gcd(a, b, m) > 1 and c % gcd(a, b, m) == 0:
         return (), say(
@@ -79,36 +79,36 @@ def none_for_a_common_divisor(row: Row, m: int) -> Found:
     return None
 
 
-def divisor_overlooked(row: Row, m: int) -> Found:
+def _divisor_overlooked(row: Row, m: int) -> Found:
     a, b, c = row
     g = gcd(a, b, m)
     if c % g == 0:
         return None
-    return pairs_of((a // g, b // g, c), m), say(
+    return _pairs_of((a // g, b // g, c), m), say(
         "There is no solution: {g} divides the left side and the modulus, and does not divide {c}.",
         g=g,
         c=c,
     )
 
 
-def unknowns_exchanged(row: Row, m: int) -> Found:
+def _unknowns_exchanged(row: Row, m: int) -> Found:
     a, b, c = row
-    return pairs_of((b, a, c), m), say("Check which coefficient belongs to which unknown.")
+    return _pairs_of((b, a, c), m), say("Check which coefficient belongs to which unknown.")
 
 
-def sign_of_the_right_side(row: Row, m: int) -> Found:
+def _sign_of_the_right_side(row: Row, m: int) -> Found:
     a, b, c = row
-    return pairs_of((a, b, -c % m), m), say("Check the sign of the right side.")
+    return _pairs_of((a, b, -c % m), m), say("Check the sign of the right side.")
 
 
 MISTAKES: dict[str, Callable[[Row, int], Found]] = {
-    "divisor-overlooked": divisor_overlooked,
-    "none-for-a-common-divisor": none_for_a_common_divisor,
-    "one-pair-for-each-residue": one_pair_for_each_residue,
-    "not-lifted": not_lifted,
-    "only-one": only_one,
-    "unknowns-exchanged": unknowns_exchanged,
-    "sign-of-the-right-side": sign_of_the_right_side,
+    "divisor-overlooked": _divisor_overlooked,
+    "none-for-a-common-divisor": _none_for_a_common_divisor,
+    "one-pair-for-each-residue": _one_pair_for_each_residue,
+    "not-lifted": _not_lifted,
+    "only-one": _only_one,
+    "unknowns-exchanged": _unknowns_exchanged,
+    "sign-of-the-right-side": _sign_of_the_right_side,
 }
 """In the order of the method."""
 
@@ -116,10 +116,10 @@ MISTAKES: dict[str, Callable[[Row, int], Found]] = {
 def slips_of(row: Row, m: int, letters: tuple[str, str]) -> Iterator[Slip]:
     """The slips that can be made here."""
     least = (row[0] % m, row[1] % m, row[2] % m)
-    if m < 2 or m * gcd(*least[:2], m) > MOST:
+    if m < 2 or m * gcd(*least[:2], m) > _MOST:
         return
     for name, mistake in MISTAKES.items():
         found = mistake(least, m)
-        if found is not None and len(found[0]) <= MOST:
+        if found is not None and len(found[0]) <= _MOST:
             said = relettered(sentences(found[1]), dict(zip("xy", letters, strict=True)))
             yield Slip((name,), tuple(sorted(found[0])), (said,))

@@ -21,28 +21,28 @@ from itembank.languages.lettering import relettered
 from itembank.notation.building import congruence, dotted, listed, number, polynomial
 from itembank.notation.tree import Group, Letter, Math
 
-ROWS = 24
+_ROWS = 24
 """At most this many values of one unknown are written in a table."""
 
 
 def worked(solution: Solution[Any], letters: tuple[str, str]) -> Telling:
     """The steps in these unknowns."""
-    said = tuple(told(solution.steps, TOLD))
+    said = tuple(told(solution.steps, _TOLD))
     x, y = letters
     return relettered(said, {"x": x, "y": y}) if letters != ("x", "y") else said
 
 
-def left(row: Row, x: str = "x", y: str = "y") -> Math:
+def _left(row: Row, x: str = "x", y: str = "y") -> Math:
     terms = [polynomial((0, n), letter) for n, letter in zip(row, (x, y), strict=False) if n]
     return sum_of(*terms) if terms else number(0)
 
 
-def least_residues(step: LeastResidues) -> Iterator[Told]:
+def _least_residues(step: LeastResidues) -> Iterator[Told]:
     yield say("With least residues modulo {m}:", m=step.m)
-    yield shown(congruence(left(step.row), number(step.row[2]), step.m))
+    yield shown(congruence(_left(step.row), number(step.row[2]), step.m))
 
 
-def divisor(step: Divisor) -> Iterator[Told]:
+def _divisor(step: Divisor) -> Iterator[Told]:
     (a, b, c), m, g = step.row, step.m, step.g
     yield lead("Greatest common divisor.")
     if not step.solvable:
@@ -70,17 +70,17 @@ def divisor(step: Divisor) -> Iterator[Told]:
         )
 
 
-def unknowns(swapped: bool) -> tuple[str, str]:
+def _unknowns(swapped: bool) -> tuple[str, str]:
     return ("y", "x") if swapped else ("x", "y")
 
 
-def condition(step: Condition) -> Iterator[Told]:
+def _condition(step: Condition) -> Iterator[Told]:
     a, b, c = step.row
     yield lead("A condition on one unknown.")
     yield say(
         "{d} divides {b} and {m}, so modulo {d} only one unknown is left.", d=step.d, b=b, m=step.m
     )
-    x = unknowns(step.swapped)[0]
+    x = _unknowns(step.swapped)[0]
     left = congruence(polynomial((0, a % step.d), x), number(c % step.d), step.d)
     if step.e == 1:
         yield say("There the congruence holds for every value of ${x}$.", x=Letter(x))
@@ -92,9 +92,9 @@ def condition(step: Condition) -> Iterator[Told]:
             yield say("There it is ${left}$, which says ${solved}$.", left=left, solved=solved)
 
 
-def express(step: Express) -> Iterator[Told]:
+def _express(step: Express) -> Iterator[Told]:
     a, b, c = step.row
-    x, y = unknowns(step.swapped)
+    x, y = _unknowns(step.swapped)
     n = step.m // step.d
     yield lead("One value for each value of the other unknown.")
     isolated = congruence(
@@ -113,13 +113,13 @@ def express(step: Express) -> Iterator[Told]:
             b=b // step.d,
             n=n,
         )
-    rows = [(number(v), congruence(Letter(y), number(w), n)) for v, w in step.values[:ROWS]]
+    rows = [(number(v), congruence(Letter(y), number(w), n)) for v, w in step.values[:_ROWS]]
     yield grid((Letter(x), Letter(y)), rows)
-    if len(step.values) > ROWS:
+    if len(step.values) > _ROWS:
         yield say("And so on, for {n} values in all.", n=len(step.values))
 
 
-def conclude(step: Conclude) -> Iterator[Told]:
+def _conclude(step: Conclude) -> Iterator[Told]:
     yield lead("Answer.")
     if len(step.pairs) <= WRITTEN_OUT:
         yield counted(
@@ -132,7 +132,7 @@ def conclude(step: Conclude) -> Iterator[Told]:
         yield say("There are {n} solutions modulo {m}.", n=len(step.pairs), m=step.m)
 
 
-def equally_often(step: Decide) -> Iterator[Told]:
+def _equally_often(step: Decide) -> Iterator[Told]:
     """Why there are m g pairs."""
     m, g = step.m, step.g
     yield lead("Count.")
@@ -141,16 +141,16 @@ def equally_often(step: Decide) -> Iterator[Told]:
         "multiples of {g} modulo {m}, each equally often: adding a fixed pair to $(x, y)$ leads "
         "from one value to the next. So each is taken for ${m}^2/{values} = {n}$ pairs.",
         m=m,
-        left=left(step.row),
+        left=_left(step.row),
         g=g,
         values=m // g,
         n=step.n,
     )
 
 
-def decide(step: Decide) -> Iterator[Told]:
+def _decide(step: Decide) -> Iterator[Told]:
     if not step.any:
-        yield from equally_often(step)
+        yield from _equally_often(step)
     yield lead("Answer.")
     if step.any:
         yield say("The congruence has solutions.")
@@ -164,7 +164,7 @@ def decide(step: Decide) -> Iterator[Told]:
         )
 
 
-def check(step: Check) -> Iterator[Told]:
+def _check(step: Check) -> Iterator[Told]:
     yield lead("Check.")
     (a, b, _c), m = step.row, step.m
     for x, y in step.pairs:
@@ -178,13 +178,13 @@ def check(step: Check) -> Iterator[Told]:
         )
 
 
-TOLD: Tellers = {
-    LeastResidues: least_residues,
-    Divisor: divisor,
-    Condition: condition,
-    Express: express,
-    Conclude: conclude,
-    Decide: decide,
-    Check: check,
+_TOLD: Tellers = {
+    LeastResidues: _least_residues,
+    Divisor: _divisor,
+    Condition: _condition,
+    Express: _express,
+    Conclude: _conclude,
+    Decide: _decide,
+    Check: _check,
 }
 """How each step is told."""

@@ -5,7 +5,7 @@ from itembank.languages import Said, Telling, grid, lead, say
 from itembank.notation.building import listed
 from itembank.notation.tree import Group
 
-SUBSTITUTED = 12
+_SUBSTITUTED = 12
 """At most this many pairs are put in."""
 
 
@@ -18,12 +18,12 @@ def substituted(rows: Rows, pairs: tuple[Pair, ...], m: int) -> Telling:
     yield grid(
         (say("pair"), say("first"), say("second")),
         [
-            (Group(listed((x, y))), *(multiple(a * x + b * y - c, m) for a, b, c in rows))
-            for x, y in pairs[:SUBSTITUTED]
+            (Group(listed((x, y))), *(_multiple(a * x + b * y - c, m) for a, b, c in rows))
+            for x, y in pairs[:_SUBSTITUTED]
         ],
         row_heads=True,
     )
 
 
-def multiple(value: int, m: int) -> Said:
+def _multiple(value: int, m: int) -> Said:
     return say("${value} = {q} · {m}$", value=value, q=value // m, m=m)

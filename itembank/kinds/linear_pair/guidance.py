@@ -24,10 +24,10 @@ def outline(rows: Rows, m: int, letters: tuple[str, str]) -> tuple[StepLine, ...
         return ()
     if gcd(D, m) > 1 or gcd(b, m) > 1:
         return ()
-    return told(outlined(rows, m, letters))
+    return told(_outlined(rows, m, letters))
 
 
-def outlined(rows: Rows, m: int, letters: tuple[str, str]) -> Iterator[tuple[str, Said]]:
+def _outlined(rows: Rows, m: int, letters: tuple[str, str]) -> Iterator[tuple[str, Said]]:
     (a1, b1, c1), (_a2, b2, _c2) = rows
     x, y = letters
     D, E = determinant(rows) % m, right_sides(rows)[0] % m
@@ -39,42 +39,42 @@ def outlined(rows: Rows, m: int, letters: tuple[str, str]) -> Iterator[tuple[str
             y=Letter(y),
             b2=b2,
             b1=b1,
-            left=multiple(D, x, E, m),
+            left=_multiple(D, x, E, m),
         ),
     )
     found = E * pow(D, -1, m) % m
     if D > 1:
         yield "invert", inverted(D, pow(D, -1, m), m)
-        yield "find first", found_first(x, found, m)
+        yield "find first", _found_first(x, found, m)
     F = (c1 - a1 * found) % m
     yield (
         "put",
         say(
             "Put ${x}$ into the first congruence: ${left}$.",
             x=Letter(x),
-            left=multiple(b1, y, F, m),
+            left=_multiple(b1, y, F, m),
         ),
     )
     if b1 > 1:
-        yield "find second", found_second(b1, y, F * pow(b1, -1, m) % m, m)
+        yield "find second", _found_second(b1, y, F * pow(b1, -1, m) % m, m)
     yield "check", say("Substitute the solutions modulo ${m}$ to check them.", m=m)
 
 
-def found_first(x: str, value: int, m: int) -> Said:
+def _found_first(x: str, value: int, m: int) -> Said:
     return say(
         "Multiply by the inverse to find ${unknown}$: ${value}$.",
         unknown=Letter(x),
-        value=multiple(1, x, value, m),
+        value=_multiple(1, x, value, m),
     )
 
 
-def found_second(b1: int, y: str, value: int, m: int) -> Said:
+def _found_second(b1: int, y: str, value: int, m: int) -> Said:
     return say(
         "Multiply by {inverse}, the inverse of {b1}, to find ${unknown}$: ${value}$.",
         inverse=pow(b1, -1, m),
         b1=b1,
         unknown=Letter(y),
-        value=multiple(1, y, value, m),
+        value=_multiple(1, y, value, m),
     )
 
 
@@ -82,22 +82,22 @@ def spares(
     rows: Rows, m: int, letters: tuple[str, str], lines: Sequence[StepLine]
 ) -> tuple[SpareLine, ...]:
     """The opposite of the inverse, and the unknowns that opposites lead to."""
-    return beside(lines, gone_wrong(rows, m, letters))
+    return beside(lines, _gone_wrong(rows, m, letters))
 
 
-def gone_wrong(rows: Rows, m: int, letters: tuple[str, str]) -> Iterator[Wrong]:
+def _gone_wrong(rows: Rows, m: int, letters: tuple[str, str]) -> Iterator[Wrong]:
     (a1, b1, c1), (x, y) = rows[0], letters
     D, E = determinant(rows) % m, right_sides(rows)[0] % m
     first = E * pow(D, -1, m) % m
     second = (c1 - a1 * first) * pow(b1, -1, m) % m
     yield from wrong_inverse(D, m)
     if 2 * first % m:
-        yield "find first", "opposite-for-inverse", found_first(x, -first % m, m), FROM_OPPOSITE
+        yield "find first", "opposite-for-inverse", _found_first(x, -first % m, m), FROM_OPPOSITE
     if 2 * second % m:
-        text = found_second(b1, y, -second % m, m)
+        text = _found_second(b1, y, -second % m, m)
         yield "find second", "right-side-sign", text, say("Put it in: which sign does it need?")
 
 
-def multiple(a: int, letter: str, b: int, m: int) -> Math:
+def _multiple(a: int, letter: str, b: int, m: int) -> Math:
     """a times the unknown, congruent to b."""
     return congruence(polynomial((0, a), letter), Number(b), m)

@@ -198,13 +198,13 @@ def left_side(row: Row, x: str, y: str) -> Math:
     return total([(1 if n > 0 else -1, monomial(abs(n), u, 1)) for n, u in unknowns if n])
 
 
-UNITS_TRIED = 1000
+_UNITS_TRIED = 1000
 """Up to this modulus the multiples of a row by all units are compared."""
 
 
 def unit_row(row: Row, m: int) -> Row:
     """The multiple of a row by a unit that stands for all of them: the least, for small m."""
-    if m > UNITS_TRIED:
+    if m > _UNITS_TRIED:
         u = next((pow(n, -1, m) for n in row if gcd(n, m) == 1), 1)
         a, b, c = (n * u % m for n in row)
         return a, b, c
@@ -284,13 +284,13 @@ def linear_form(node: Math, letters: tuple[str, str], text: str) -> Row:
         case Letter(name, 0) if name in letters:
             return (1, 0, 0) if name == letters[0] else (0, 1, 0)
         case Minus(term):
-            return scaled(linear_form(term, letters, text), -1)
+            return _scaled(linear_form(term, letters, text), -1)
         case Group(inside):
             return linear_form(inside, letters, text)
         case Sum(terms):
             total: Row = (0, 0, 0)
             for sign, term in terms:
-                a, b, c = scaled(linear_form(term, letters, text), sign)
+                a, b, c = _scaled(linear_form(term, letters, text), sign)
                 total = (total[0] + a, total[1] + b, total[2] + c)
             return total
         case Product(factors):
@@ -298,19 +298,19 @@ def linear_form(node: Math, letters: tuple[str, str], text: str) -> Row:
             for factor in factors:
                 one = linear_form(factor, letters, text)
                 if any(product[:2]) and any(one[:2]):
-                    raise not_linear(node, text)
-                product = scaled(product, one[2]) if any(product[:2]) else scaled(one, product[2])
+                    raise _not_linear(node, text)
+                product = _scaled(product, one[2]) if any(product[:2]) else _scaled(one, product[2])
             return product
         case _ if not any(isinstance(n, Letter) for n in walk(node)):
             return 0, 0, integer(node, text)
-    raise not_linear(node, text)
+    raise _not_linear(node, text)
 
 
-def scaled(row: Row, n: int) -> Row:
+def _scaled(row: Row, n: int) -> Row:
     return row[0] * n, row[1] * n, row[2] * n
 
 
-def not_linear(node: Math, text: str) -> StatementError:
+def _not_linear(node: Math, text: str) -> StatementError:
     return StatementError(
         worded(
             "{text}: expected a linear congruence in two unknowns, found {math}",
@@ -320,7 +320,7 @@ def not_linear(node: Math, text: str) -> StatementError:
     )
 
 
-def certificate(problem: LinearPair, answer: Pairs) -> Telling:
+def _certificate(problem: LinearPair, answer: Pairs) -> Telling:
     """The pairs put into the congruences as they stand."""
     return substituted(problem.rows, answer.pairs, problem.modulus)
 
@@ -359,7 +359,7 @@ KINDS = (
             "0x + 2y = 1 mod 5; 0x + y = 3 mod 5",
             "x + y = 0 mod 1; x - y = 0 mod 1",
         ),
-        certificate=certificate,
+        certificate=_certificate,
     ),
 )
 """What the house knows of the kind; the lines of a sample stand between semicolons."""

@@ -18,11 +18,11 @@ from itembank.second_way.system import unknowns
 from itembank.second_way.verdict import Undecided, Verdict, agreed, disagreed, done
 from itembank.values.errors import StatementError
 
-TRIED = 300
+_TRIED = 300
 """The largest modulus all of whose pairs of residues are tried."""
 
 Row = tuple[int, int, int]
-Pair = tuple[int, int]
+_Pair = tuple[int, int]
 
 
 @dataclass(frozen=True)
@@ -47,7 +47,7 @@ def read(lines: Sequence[str]) -> TwoUnknowns | None:
     moduli: set[int] = set()
     hints: tuple[int, ...] = ()
     for line in lines:
-        row, whole = linear_form(line, x, y)
+        row, whole = _linear_form(line, x, y)
         rows.append(row)
         moduli.add(whole.modulus)
         hints += whole.hints
@@ -66,29 +66,29 @@ def read_one(line: str) -> TwoUnknowns | None:
     letters = sorted(unknowns(line))
     if len(letters) != 2:
         return None
-    row, whole = linear_form(line, *letters)
+    row, whole = _linear_form(line, *letters)
     return TwoUnknowns((row, (0, 0, 0)), whole.modulus, whole.hints)
 
 
-def linear_form(line: str, x: str, y: str) -> tuple[Row, Congruence]:
+def _linear_form(line: str, x: str, y: str) -> tuple[Row, Congruence]:
     """(a, b, c), found by putting 0 and 1 for one unknown and reading what is left of the other."""
-    without_y, with_y = with_number(line, y, 0), with_number(line, y, 1)
-    without_x = with_number(line, x, 0)
-    c, a = padded(without_y)
-    c_too, b = padded(without_x)
-    if padded(with_y) != ((c + b) % without_y.modulus, a) or c != c_too:
+    without_y, with_y = _with_number(line, y, 0), _with_number(line, y, 1)
+    without_x = _with_number(line, x, 0)
+    c, a = _padded(without_y)
+    c_too, b = _padded(without_x)
+    if _padded(with_y) != ((c + b) % without_y.modulus, a) or c != c_too:
         raise StatementError(
             f"statement '{line[:60]}': expected a linear congruence in {x} and {y}"
         )
     return (a, b, c), without_y
 
 
-def with_number(line: str, letter: str, n: int) -> Congruence:
+def _with_number(line: str, letter: str, n: int) -> Congruence:
     """The congruence with a number for one of its unknowns."""
     return congruence(re.sub(rf"(?<![A-Za-z]){letter}(?![A-Za-z])", f"({n})", line))
 
 
-def padded(row: Congruence) -> tuple[int, int]:
+def _padded(row: Congruence) -> tuple[int, int]:
     f = row.coefficients
     if len(f) > 2:
         raise StatementError(f"statement: expected a linear congruence, got degree {len(f) - 1}")
@@ -99,10 +99,10 @@ def padded(row: Congruence) -> tuple[int, int]:
 
 
 @lru_cache(maxsize=64)
-def tried(question: TwoUnknowns) -> tuple[Pair, ...] | None:
+def _tried(question: TwoUnknowns) -> tuple[_Pair, ...] | None:
     """All pairs of least residues that solve both, increasing; None if too many to try."""
     m = question.modulus
-    if m > TRIED:
+    if m > _TRIED:
         return None
     (a1, b1, c1), (a2, b2, c2) = question.rows
     return tuple(
@@ -113,21 +113,21 @@ def tried(question: TwoUnknowns) -> tuple[Pair, ...] | None:
     )
 
 
-def holds(question: TwoUnknowns, pair: Pair) -> bool:
+def _holds(question: TwoUnknowns, pair: _Pair) -> bool:
     x, y = pair
     return all((a * x + b * y + c) % question.modulus == 0 for a, b, c in question.rows)
 
 
-def set_verdict(question: TwoUnknowns, claim: Sequence[Pair]) -> Verdict:
+def _set_verdict(question: TwoUnknowns, claim: Sequence[_Pair]) -> Verdict:
     """Whether the pairs are exactly the solutions."""
     m, pairs = question.modulus, [(x, y) for x, y in claim]
     if len(set(pairs)) != len(pairs) or not all(0 <= n < m for pair in pairs for n in pair):
         return disagreed(
             done("the claim itself"), f"expected different pairs of residues modulo {m}"
         )
-    found = tried(question)
+    found = _tried(question)
     if found is None:
-        return only_pair_verdict(question, pairs)
+        return _only_pair_verdict(question, pairs)
     method = done("all {n} pairs of residues tried", n=m * m)
     if missing := [pair for pair in found if pair not in pairs]:
         return disagreed(method, f"{missing[0]} is a solution, and the answer leaves it out")
@@ -136,28 +136,28 @@ def set_verdict(question: TwoUnknowns, claim: Sequence[Pair]) -> Verdict:
     return agreed(method)
 
 
-def only_pair_verdict(question: TwoUnknowns, pairs: Sequence[Pair]) -> Verdict:
-    unique(question)
+def _only_pair_verdict(question: TwoUnknowns, pairs: Sequence[_Pair]) -> Verdict:
+    _unique(question)
     method = done("put into both congruences; the determinant is prime to the modulus")
-    if len(pairs) != 1 or not holds(question, pairs[0]):
+    if len(pairs) != 1 or not _holds(question, pairs[0]):
         return disagreed(method, f"expected the one solution, the answer holds {len(pairs)} pairs")
     return agreed(method)
 
 
-def unique(question: TwoUnknowns) -> None:
+def _unique(question: TwoUnknowns) -> None:
     """Undecided unless the determinant is prime to the modulus, so that there is one solution."""
     (a1, b1, _c1), (a2, b2, _c2) = question.rows
     if gcd(a1 * b2 - a2 * b1, question.modulus) != 1:
         raise Undecided(f"the pairs modulo {question.modulus} are too many to try")
 
 
-def of_count(expected: Callable[[int], Any]) -> Callable[[TwoUnknowns, Any], Verdict]:
+def _of_count(expected: Callable[[int], Any]) -> Callable[[TwoUnknowns, Any], Verdict]:
     """A check of something that the number of solutions says."""
 
     def check(question: TwoUnknowns, claim: Any) -> Verdict:
-        found = tried(question)
+        found = _tried(question)
         if found is None:
-            unique(question)
+            _unique(question)
             n, method = 1, done("the determinant is prime to the modulus")
         else:
             n = len(found)
@@ -171,9 +171,9 @@ def of_count(expected: Callable[[int], Any]) -> Callable[[TwoUnknowns, Any], Ver
 
 KIND = Kind(
     checks={
-        "all solutions": set_verdict,
-        "how many": of_count(int),
-        "whether any": of_count(bool),
+        "all solutions": _set_verdict,
+        "how many": _of_count(int),
+        "whether any": _of_count(bool),
     },
     solutions=lambda question: None,
 )

@@ -28,11 +28,11 @@ from itembank.languages.lettering import relettered
 from itembank.notation.building import listed
 from itembank.notation.tree import Group
 
-Found = tuple[Iterable[Pair], Remark] | None
+_Found = tuple[Iterable[Pair], Remark] | None
 
 
 @dataclass(frozen=True)
-class PairWork:
+class _PairWork:
     """The true work: the rows with least residues, the modulus and all pairs."""
 
     rows: Rows
@@ -97,7 +97,7 @@ class PairWork:
 # ------------------------------------------------------------ elimination
 
 
-def right_side_not_multiplied(w: PairWork) -> Found:
+def _right_side_not_multiplied(w: _PairWork) -> _Found:
     """The left sides multiplied before subtracting, the right sides not."""
     if not w.is_unit:
         return None
@@ -112,7 +112,7 @@ def right_side_not_multiplied(w: PairWork) -> Found:
     )
 
 
-def right_sides_added(w: PairWork) -> Found:
+def _right_sides_added(w: _PairWork) -> _Found:
     if not w.is_unit:
         return None
     (a1, b1, c1), (a2, b2, c2) = w.rows
@@ -126,7 +126,7 @@ def right_sides_added(w: PairWork) -> Found:
     )
 
 
-def determinant_not_divided(w: PairWork) -> Found:
+def _determinant_not_divided(w: _PairWork) -> _Found:
     if not w.is_unit or w.D == 1:
         return None
     x, y = right_sides(w.rows)
@@ -142,7 +142,7 @@ def determinant_not_divided(w: PairWork) -> Found:
     )
 
 
-def determinant_sign(w: PairWork) -> Found:
+def _determinant_sign(w: _PairWork) -> _Found:
     if not w.is_unit:
         return None
     (a1, b1, _c1), (a2, b2, _c2) = w.rows
@@ -159,7 +159,7 @@ def determinant_sign(w: PairWork) -> Found:
     )
 
 
-def determinant_added(w: PairWork) -> Found:
+def _determinant_added(w: _PairWork) -> _Found:
     (a1, b1, _c1), (a2, b2, _c2) = w.rows
     wrong_one = (a1 * b2 + a2 * b1) % w.m
     if not w.is_unit or gcd(wrong_one, w.m) != 1:
@@ -178,7 +178,7 @@ def determinant_added(w: PairWork) -> Found:
     )
 
 
-def unknowns_exchanged(w: PairWork) -> Found:
+def _unknowns_exchanged(w: _PairWork) -> _Found:
     if not w.pairs:
         return None
     return tuple((y, x) for x, y in w.pairs), say(
@@ -186,7 +186,7 @@ def unknowns_exchanged(w: PairWork) -> Found:
     )
 
 
-def back_substituted_with_the_wrong_sign(w: PairWork) -> Found:
+def _back_substituted_with_the_wrong_sign(w: _PairWork) -> _Found:
     """x right, then b1 y = c1 + a1 x."""
     if not w.is_unit:
         return None
@@ -208,7 +208,7 @@ def back_substituted_with_the_wrong_sign(w: PairWork) -> Found:
 # ------------------------------------------------------------ the determinant no unit
 
 
-def no_inverse_so_none(w: PairWork) -> Found:
+def _no_inverse_so_none(w: _PairWork) -> _Found:
     if w.is_unit or not w.pairs:
         return None
     return (), say(
@@ -219,7 +219,7 @@ def no_inverse_so_none(w: PairWork) -> Found:
     )
 
 
-def one_pair_only(w: PairWork) -> Found:
+def _one_pair_only(w: _PairWork) -> _Found:
     if len(w.pairs) < 2:
         return None
     return w.pairs[:1], say(
@@ -230,7 +230,7 @@ def one_pair_only(w: PairWork) -> Found:
     )
 
 
-def values_paired_freely(w: PairWork) -> Found:
+def _values_paired_freely(w: _PairWork) -> _Found:
     """Every value of x with every value of y."""
     xs, ys = ({pair[i] for pair in w.pairs} for i in (0, 1))
     if len(xs) * len(ys) > MOST or len(w.pairs) < 2:
@@ -248,18 +248,18 @@ def values_paired_freely(w: PairWork) -> Found:
     )
 
 
-def pair_left(step: OneUnknown, t: int) -> Pair:
+def _pair_left(step: OneUnknown, t: int) -> Pair:
     """The pair with the value t of the unknown that was left."""
     return pair_with(t, step.unknown, step.r, step.s, step.m)
 
 
-def modulus_not_divided(w: PairWork) -> Found:
+def _modulus_not_divided(w: _PairWork) -> _Found:
     """A t = B (mod m) divided by g, and t spread with the step g in place of m/g."""
     step = w.last
     if step is None or not step.values or step.g in (1, w.m) or step.g**2 == w.m:
         return None
     spaced = (step.values[0] + i * step.g for i in range(step.g))
-    return tuple(pair_left(step, t % w.m) for t in spaced), say(
+    return tuple(_pair_left(step, t % w.m) for t in spaced), say(
         "Check how far the values of the unknown that was left are apart: the step is ${m}/{g} = "
         "{n}$, not {g}.",
         g=step.g,
@@ -268,14 +268,14 @@ def modulus_not_divided(w: PairWork) -> Found:
     )
 
 
-def solvability_untested(w: PairWork) -> Found:
+def _solvability_untested(w: _PairWork) -> _Found:
     """A t = B (mod m) solved although g does not divide B, by rounding down."""
     step = w.last
     if step is None or step.values or step.A == 0:
         return None
     n = w.m // step.g
     t = pow(step.A // step.g, -1, n) * (step.B // step.g) % n
-    pair = pair_left(step, t)
+    pair = _pair_left(step, t)
     return (pair,), (
         say(
             "Look at what is left after eliminating: does $gcd({A}, {m}) = {g}$ divide {B}?",
@@ -288,7 +288,7 @@ def solvability_untested(w: PairWork) -> Found:
     )
 
 
-def first_congruence_only(w: PairWork) -> Found:
+def _first_congruence_only(w: _PairWork) -> _Found:
     """The pairs that satisfy the first congruence, whatever the second says."""
     a, b, c = w.rows[0]
     if w.m > MOST:
@@ -303,24 +303,24 @@ def first_congruence_only(w: PairWork) -> Found:
     )
 
 
-MISTAKES = by_name(
-    right_side_not_multiplied,
-    right_sides_added,
-    determinant_not_divided,
-    determinant_sign,
-    determinant_added,
-    back_substituted_with_the_wrong_sign,
-    unknowns_exchanged,
-    no_inverse_so_none,
-    one_pair_only,
-    values_paired_freely,
-    modulus_not_divided,
-    solvability_untested,
-    first_congruence_only,
+_MISTAKES = by_name(
+    _right_side_not_multiplied,
+    _right_sides_added,
+    _determinant_not_divided,
+    _determinant_sign,
+    _determinant_added,
+    _back_substituted_with_the_wrong_sign,
+    _unknowns_exchanged,
+    _no_inverse_so_none,
+    _one_pair_only,
+    _values_paired_freely,
+    _modulus_not_divided,
+    _solvability_untested,
+    _first_congruence_only,
 )
 """In the order of the method."""
 
-NAMES = tuple(MISTAKES)
+NAMES = tuple(_MISTAKES)
 """What specs and packages call them."""
 
 
@@ -330,9 +330,9 @@ def slips_of(
     """All slips that apply and whose answers hold at most MOST pairs, in order."""
     if m == 1 or len(pairs) > MOST**2:
         return
-    work = PairWork(reduced(rows, m), m, pairs)
+    work = _PairWork(reduced(rows, m), m, pairs)
     names = {"x": letters[0], "y": letters[1]}
-    for name, wrong, feedback in made(MISTAKES, work):
+    for name, wrong, feedback in made(_MISTAKES, work):
         answer = tuple(sorted(set(wrong)))
         if len(answer) <= MOST:
             yield Slip((name,), answer, (relettered(sentences(feedback), names),))

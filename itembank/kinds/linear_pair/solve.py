@@ -37,7 +37,7 @@ from itembank.maths.remainders import crt_weights, nearest_residue
 from itembank.values.answer import LISTED, Pairs
 from itembank.values.worded import worded
 
-CHECKED = 2
+_CHECKED = 2
 """At most this many pairs are put into the congruences in the working."""
 
 
@@ -49,10 +49,10 @@ def solve(rows: Rows, m: int, known_factors: tuple[int, ...] = ()) -> Solution[P
     """All pairs (x, y) of least residues.  Raises TooManyPairs, and Unfactored."""
     least = reduced(rows, m)
     steps: list[Step] = [LeastResidues(least, m)] if least != rows else []
-    pairs = solve_modulo(least, m, known_factors, steps)
+    pairs = _solve_modulo(least, m, known_factors, steps)
     steps.append(Conclude(m, pairs))
     if pairs:
-        chosen = pairs[:CHECKED]
+        chosen = pairs[:_CHECKED]
         steps.append(Check(least, m, chosen, len(chosen) == len(pairs)))
     return Solution(Pairs(m, pairs), tuple(steps))
 
@@ -62,7 +62,7 @@ def reduced(rows: Rows, m: int) -> Rows:
     return (a1 % m, b1 % m, c1 % m), (a2 % m, b2 % m, c2 % m)
 
 
-def solve_modulo(
+def _solve_modulo(
     rows: Rows, m: int, known_factors: tuple[int, ...], steps: list[Step]
 ) -> tuple[Pair, ...]:
     """The pairs, increasing; rows of least residues; the steps are appended."""
@@ -74,13 +74,13 @@ def solve_modulo(
     if any(coefficients):
         steps.append(Determinant(rows, m, D, g))
     if g == 1 and all(coefficients):
-        return (eliminated(rows, m, D, steps),)
+        return (_eliminated(rows, m, D, steps),)
     if (pivot := unit_coefficient(rows, m)) is not None:
         return by_substitution(rows, m, *pivot, steps)
     factors = factorisation(m, known_factors)
     if len(factors) > 1:
-        return prime_powers(rows, m, factors, steps)
-    return divided(rows, m, factors[0][0], steps)
+        return _prime_powers(rows, m, factors, steps)
+    return _divided(rows, m, factors[0][0], steps)
 
 
 def determinant(rows: Rows) -> int:
@@ -94,7 +94,7 @@ def right_sides(rows: Rows) -> Pair:
     return c1 * b2 - c2 * b1, a1 * c2 - a2 * c1
 
 
-def eliminated(rows: Rows, m: int, D: int, steps: list[Step]) -> Pair:
+def _eliminated(rows: Rows, m: int, D: int, steps: list[Step]) -> Pair:
     """The one pair, D a unit."""
     inverse = pow(D, -1, m)
     right_x, right_y = (n % m for n in right_sides(rows))
@@ -123,13 +123,13 @@ def by_substitution(
     rows: Rows, m: int, row: int, unknown: Unknown, steps: list[Step]
 ) -> tuple[Pair, ...]:
     """unknown = r + s * other from one row, put into the other row."""
-    u, v, c = in_order(rows[row], unknown)
+    u, v, c = _in_order(rows[row], unknown)
     inverse = nearest_residue(pow(u, -1, m), m)
     r, s = nearest_residue(inverse * c, m), nearest_residue(-inverse * v, m)
     if u == 1 and 2 * c <= m and 2 * v <= m:
         r, s = c, -v
     steps.append(Express(rows, m, row, unknown, inverse, r, s))
-    into = u2, v2, c2 = in_order(rows[1 - row], unknown)
+    into = u2, v2, c2 = _in_order(rows[1 - row], unknown)
     A, B = (v2 + u2 * s) % m, (c2 - u2 * r) % m
     g = gcd(A, m)
     if B % g:
@@ -157,7 +157,7 @@ def pair_with(other: int, unknown: Unknown, r: int, s: int, m: int) -> Pair:
     return (value, other) if unknown == "x" else (other, value)
 
 
-def in_order(row: Row, unknown: Unknown) -> Row:
+def _in_order(row: Row, unknown: Unknown) -> Row:
     """The row with the coefficient of the unknown first."""
     a, b, c = row
     return (a, b, c) if unknown == "x" else (b, a, c)
@@ -166,7 +166,7 @@ def in_order(row: Row, unknown: Unknown) -> Row:
 # ------------------------------------------------------------ no coefficient a unit
 
 
-def prime_powers(
+def _prime_powers(
     rows: Rows, m: int, factors: tuple[tuple[int, int], ...], steps: list[Step]
 ) -> tuple[Pair, ...]:
     steps.append(Split(m, factors))
@@ -175,11 +175,11 @@ def prime_powers(
         q = p**k
         local = reduced(rows, q)
         steps.append(Local(q, local))
-        pairs = solve_modulo(local, q, (p,), steps)
+        pairs = _solve_modulo(local, q, (p,), steps)
         if not pairs:
             return ()
         found.append(pairs)
-    bounded(prod(map(len, found)))
+    _bounded(prod(map(len, found)))
     weights = crt_weights([p**k for p, k in factors])
     choices = []
     for choice in product(*found):
@@ -191,7 +191,7 @@ def prime_powers(
     return tuple(sorted(pair for _choice, pair in choices))
 
 
-def divided(rows: Rows, m: int, p: int, steps: list[Step]) -> tuple[Pair, ...]:
+def _divided(rows: Rows, m: int, p: int, steps: list[Step]) -> tuple[Pair, ...]:
     """p divides every coefficient, and m is a power of p."""
     if any(c % p for _a, _b, c in rows):
         steps.append(DivideOut(p, m, rows, None))
@@ -200,8 +200,8 @@ def divided(rows: Rows, m: int, p: int, steps: list[Step]) -> tuple[Pair, ...]:
     n = m // p
     smaller: Rows = (a1 // p, b1 // p, c1 // p), (a2 // p, b2 // p, c2 // p)
     steps.append(DivideOut(p, m, rows, smaller))
-    found = solve_modulo(smaller, n, (p,), steps)
-    bounded(len(found) * p * p)
+    found = _solve_modulo(smaller, n, (p,), steps)
+    _bounded(len(found) * p * p)
     pairs = tuple(
         sorted((x + n * i, y + n * j) for x, y in found for i in range(p) for j in range(p))
     )
@@ -210,7 +210,7 @@ def divided(rows: Rows, m: int, p: int, steps: list[Step]) -> tuple[Pair, ...]:
     return pairs
 
 
-def bounded(count: int) -> None:
+def _bounded(count: int) -> None:
     if count > LISTED:
         raise TooManyPairs(
             worded(

@@ -60,39 +60,39 @@ from itembank.notation.tree import (
 
 def worked(solution: Solution[Any], letters: tuple[str, str]) -> Telling:
     """The steps as a teacher would write them on the board, in these unknowns."""
-    said = tuple(told(solution.steps, TOLD))
+    said = tuple(told(solution.steps, _TOLD))
     x, y = letters
     return relettered(said, {"x": x, "y": y}) if letters != ("x", "y") else said
 
 
-def row_shown(row: Row, m: int) -> Math:
+def _row_shown(row: Row, m: int) -> Math:
     """2x + 3y ≡ 5 (mod m); 0 ≡ 5 if nothing else is left."""
     a, b, c = row
     terms = [polynomial((0, n), letter) for n, letter in ((a, "x"), (b, "y")) if n]
     return congruence(sum_of(*terms) if terms else Number(0), Number(c), m)
 
 
-def rows_shown(rows: Rows, m: int) -> Shown:
-    return shown(*(row_shown(row, m) for row in rows))
+def _rows_shown(rows: Rows, m: int) -> Shown:
+    return shown(*(_row_shown(row, m) for row in rows))
 
 
-def pair_shown(pair: Pair) -> Math:
+def _pair_shown(pair: Pair) -> Math:
     return Group(listed(pair))
 
 
-def other_than(unknown: Unknown) -> Unknown:
+def _other_than(unknown: Unknown) -> Unknown:
     return "y" if unknown == "x" else "x"
 
 
 # ------------------------------------------------------------ elimination
 
 
-def least_residues(step: LeastResidues) -> Iterator[Told]:
+def _least_residues(step: LeastResidues) -> Iterator[Told]:
     yield say("With least residues modulo {m}:", m=step.m)
-    yield rows_shown(step.rows, step.m)
+    yield _rows_shown(step.rows, step.m)
 
 
-def determinant(step: Determinant) -> Iterator[Told]:
+def _determinant(step: Determinant) -> Iterator[Told]:
     (a1, b1, _c1), (a2, b2, _c2) = step.rows
     yield lead("Determinant.")
     yield say(
@@ -117,21 +117,21 @@ def determinant(step: Determinant) -> Iterator[Told]:
         )
 
 
-def eliminate(step: Eliminate) -> Iterator[Told]:
+def _eliminate(step: Eliminate) -> Iterator[Told]:
     first, second = step.rows
     m, (mine, theirs) = step.m, step.factors
     if step.left == "x":
         yield lead("Eliminate the second unknown.")
-        yield from second_from_first(mine, theirs)
-        multiplied = (times(first, mine), times(second, theirs))
+        yield from _second_from_first(mine, theirs)
+        multiplied = (_times(first, mine), _times(second, theirs))
     else:
         yield lead("Eliminate the first unknown.")
-        yield from first_from_second(mine, theirs)
-        multiplied = (times(second, mine), times(first, theirs))
+        yield from _first_from_second(mine, theirs)
+        multiplied = (_times(second, mine), _times(first, theirs))
     (a1, b1, c1), (a2, b2, c2) = multiplied
     whole, right = (a1 - a2, c1 - c2) if step.left == "x" else (b1 - b2, c1 - c2)
     left = polynomial((0, whole), step.left)
-    yield shown(*(row_shown(row, m) for row in multiplied), congruence(left, Number(right), m))
+    yield shown(*(_row_shown(row, m) for row in multiplied), congruence(left, Number(right), m))
     if (whole, right) != (step.way.a, step.way.b):
         yield say(
             "With least residues that is ${left} ≡ {right} (mod {m})$.",
@@ -142,12 +142,12 @@ def eliminate(step: Eliminate) -> Iterator[Told]:
     yield from isolated(step.way, step.left)
 
 
-def times(row: Row, n: int) -> Row:
+def _times(row: Row, n: int) -> Row:
     a, b, c = row
     return n * a, n * b, n * c
 
 
-def second_from_first(first: int, second: int) -> Iterator[Told]:
+def _second_from_first(first: int, second: int) -> Iterator[Told]:
     """By what the congruences are multiplied before the second is subtracted from the first."""
     if first == second == 1:
         yield say("Subtract the second congruence from the first:")
@@ -166,7 +166,7 @@ def second_from_first(first: int, second: int) -> Iterator[Told]:
         )
 
 
-def first_from_second(second: int, first: int) -> Iterator[Told]:
+def _first_from_second(second: int, first: int) -> Iterator[Told]:
     """By what the congruences are multiplied before the first is subtracted from the second."""
     if first == second == 1:
         yield say("Subtract the first congruence from the second:")
@@ -190,8 +190,8 @@ def first_from_second(second: int, first: int) -> Iterator[Told]:
 # ------------------------------------------------------------ substitution
 
 
-def express(step: Express) -> Iterator[Told]:
-    m, unknown, other = step.m, step.unknown, other_than(step.unknown)
+def _express(step: Express) -> Iterator[Told]:
+    m, unknown, other = step.m, step.unknown, _other_than(step.unknown)
     a, b, c = step.rows[step.row]
     u, v = (a, b) if unknown == "x" else (b, a)
     yield lead("Express one unknown by the other.")
@@ -225,7 +225,7 @@ def express(step: Express) -> Iterator[Told]:
         )
     else:
         expanded = shift(step.inverse * c, -step.inverse * v, other)
-        sides = dict.fromkeys((multiple(step.inverse, moved), expanded, expressed))
+        sides = dict.fromkeys((_multiple(step.inverse, moved), expanded, expressed))
         signs = ["≡" if side == expressed != expanded else "=" for side in sides]
         yield say(
             "${one} (mod {m})$, so ${unknown} ≡ {value} (mod {m})$.",
@@ -236,22 +236,22 @@ def express(step: Express) -> Iterator[Told]:
         )
 
 
-def multiple(n: int, tree: Math) -> Math:
+def _multiple(n: int, tree: Math) -> Math:
     """3(1 + 2y); 3 · 5 for a number."""
     if isinstance(tree, Number):
         return dotted((n, tree))
     return Minus(Group(tree)) if n == -1 else Product((Number(n), Group(tree)))
 
 
-def one_unknown(step: OneUnknown) -> Iterator[Told]:
-    m, A, B, other = step.m, step.A, step.B, other_than(step.unknown)
+def _one_unknown(step: OneUnknown) -> Iterator[Told]:
+    m, A, B, other = step.m, step.A, step.B, _other_than(step.unknown)
     t = Letter(other)
     yield lead("One unknown left.")
     if A == 0:
         yield say(
             "In the other congruence the left side becomes ${put_in}$. There ${t}$ drops out: "
             "modulo {m} it is {left}, and the right side is {c}.",
-            put_in=multiplied_out(step),
+            put_in=_multiplied_out(step),
             t=t,
             m=m,
             left=(step.row[2] - B) % m,
@@ -264,7 +264,7 @@ def one_unknown(step: OneUnknown) -> Iterator[Told]:
     else:
         yield say(
             "In the other congruence this gives ${put_in} ≡ {c} (mod {m})$, that is",
-            put_in=multiplied_out(step),
+            put_in=_multiplied_out(step),
             c=step.row[2],
             m=m,
         )
@@ -279,35 +279,35 @@ def one_unknown(step: OneUnknown) -> Iterator[Told]:
                 t=t,
             )
     if step.values:
-        yield from values_found(step)
-        yield from pairs_found(step)
+        yield from _values_found(step)
+        yield from _pairs_found(step)
 
 
-def put_together(step: OneUnknown) -> Math:
+def _put_together(step: OneUnknown) -> Math:
     """u(r + s * other) + v * other, the left side of the other row."""
     u, v, _c = step.row
-    other = other_than(step.unknown)
+    other = _other_than(step.unknown)
     inner = shift(step.r, step.s, other)
     terms = []
     if u:
-        terms.append(inner if u == 1 else multiple(u, inner))
+        terms.append(inner if u == 1 else _multiple(u, inner))
     if v or not terms:
         terms.append(polynomial((0, v), other))
     return sum_of(*terms)
 
 
-def multiplied_out(step: OneUnknown) -> Math:
+def _multiplied_out(step: OneUnknown) -> Math:
     """3(1 - 2y) + 2y = 3 - 4y."""
     u, v, _c = step.row
-    whole = shift(u * step.r, u * step.s + v, other_than(step.unknown))
-    put_in = put_together(step)
+    whole = shift(u * step.r, u * step.s + v, _other_than(step.unknown))
+    put_in = _put_together(step)
     return put_in if put_in == whole else Relation((put_in, whole), ("=",))
 
 
-def values_found(step: OneUnknown) -> Iterator[Told]:
+def _values_found(step: OneUnknown) -> Iterator[Told]:
     """From A t = B (mod m) to the values of t."""
     m, A, B, g = step.m, step.A, step.B, step.g
-    t = Letter(other_than(step.unknown))
+    t = Letter(_other_than(step.unknown))
     if A == 0:
         return
     a, b, n = A // g, B // g, m // g
@@ -329,7 +329,7 @@ def values_found(step: OneUnknown) -> Iterator[Told]:
         yield say("Modulo {m} that is ${t} ≡ {values}$.", m=m, t=t, values=listed(step.values))
 
 
-def pairs_found(step: OneUnknown) -> Iterator[Told]:
+def _pairs_found(step: OneUnknown) -> Iterator[Told]:
     """Each value of one unknown with that of the other."""
     if not step.pairs or len(step.pairs) > WRITTEN_OUT:
         n = len(step.values)
@@ -346,12 +346,12 @@ def pairs_found(step: OneUnknown) -> Iterator[Told]:
     yield say(
         "With ${expressed} (mod {m})$ this gives:",
         expressed=Relation(
-            (Letter(step.unknown), shift(step.r, step.s, other_than(step.unknown))), ("≡",)
+            (Letter(step.unknown), shift(step.r, step.s, _other_than(step.unknown))), ("≡",)
         ),
         m=step.m,
     )
     yield grid(
-        (Letter(other_than(step.unknown)), *(pair[i] for pair in step.pairs)),
+        (Letter(_other_than(step.unknown)), *(pair[i] for pair in step.pairs)),
         [(Letter(step.unknown), *(pair[1 - i] for pair in step.pairs))],
         row_heads=True,
     )
@@ -360,7 +360,7 @@ def pairs_found(step: OneUnknown) -> Iterator[Told]:
 # ------------------------------------------------------------ no coefficient a unit
 
 
-def split(step: Split) -> Iterator[Told]:
+def _split(step: Split) -> Iterator[Told]:
     powers = [p**k for p, k in step.factors]
     yield lead("Split the modulus.")
     yield say(
@@ -372,13 +372,13 @@ def split(step: Split) -> Iterator[Told]:
     )
 
 
-def local(step: Local) -> Iterator[Told]:
+def _local(step: Local) -> Iterator[Told]:
     yield lead("Modulo {q}.", q=step.q)
     yield say("The congruences are")
-    yield rows_shown(step.rows, step.q)
+    yield _rows_shown(step.rows, step.q)
 
 
-def divide_out(step: DivideOut) -> Iterator[Told]:
+def _divide_out(step: DivideOut) -> Iterator[Told]:
     p, m = step.p, step.m
     yield BREAK
     if step.divided is None:
@@ -399,10 +399,10 @@ def divide_out(step: DivideOut) -> Iterator[Told]:
             "modulus too:",
             p=p,
         )
-        yield rows_shown(step.divided, m // p)
+        yield _rows_shown(step.divided, m // p)
 
 
-def spread(step: Spread) -> Iterator[Told]:
+def _spread(step: Spread) -> Iterator[Told]:
     p, n = step.p, step.m // step.p
     if n == 1:
         return
@@ -418,7 +418,7 @@ def spread(step: Spread) -> Iterator[Told]:
     )
 
 
-def combine(step: Combine) -> Iterator[Told]:
+def _combine(step: Combine) -> Iterator[Told]:
     yield lead("Combine.")
     for w in step.weights:
         yield say(
@@ -436,7 +436,7 @@ def combine(step: Combine) -> Iterator[Told]:
     rows = step.choices[:WRITTEN_OUT]
     yield grid(
         [say("modulo {m}", m=m) for m in (*(w.modulus for w in step.weights), step.m)],
-        [[pair_shown(p) for p in (*choice, pair)] for choice, pair in rows],
+        [[_pair_shown(p) for p in (*choice, pair)] for choice, pair in rows],
     )
     if len(rows) < len(step.choices):
         yield say("And so on for all {n} choices.", n=len(step.choices))
@@ -445,7 +445,7 @@ def combine(step: Combine) -> Iterator[Told]:
 # ------------------------------------------------------------ the answer
 
 
-def conclude(step: Conclude) -> Iterator[Told]:
+def _conclude(step: Conclude) -> Iterator[Told]:
     pairs, m = step.pairs, step.m
     yield lead("Answer.")
     if not pairs:
@@ -459,20 +459,20 @@ def conclude(step: Conclude) -> Iterator[Told]:
             "Modulo {m} the pairs $(x, y)$ are ${listed}$: {n} solutions.",
             len(pairs),
             m=m,
-            listed=pairs_listed(pairs),
+            listed=_pairs_listed(pairs),
             n=spelled(len(pairs)),
         )
         if len(pairs) > 2 * WRITTEN_OUT:
             yield say("The others are found in the same way, by increasing $x$.")
 
 
-def pairs_listed(pairs: tuple[Pair, ...]) -> Math:
+def _pairs_listed(pairs: tuple[Pair, ...]) -> Math:
     written = pairs[: 2 * WRITTEN_OUT]
     rest = (Dots(),) if len(written) < len(pairs) else ()
-    return Listing((*map(pair_shown, written), *rest))
+    return Listing((*map(_pair_shown, written), *rest))
 
 
-def decide(step: Decide) -> Iterator[Told]:
+def _decide(step: Decide) -> Iterator[Told]:
     yield lead("Answer.")
     if step.any:
         yield say("The congruences have a common solution.")
@@ -494,24 +494,24 @@ def decide(step: Decide) -> Iterator[Told]:
         )
 
 
-def check(step: Check) -> Iterator[Told]:
+def _check(step: Check) -> Iterator[Told]:
     yield lead("Check.")
     if step.m > FITS_ON_THE_BOARD:
         yield say("Put into both congruences, it satisfies them.")
         return
     for pair in step.pairs:
-        values = each(put_in(row, pair, step.m) for row in step.rows)
+        values = each(_put_in(row, pair, step.m) for row in step.rows)
         if len(step.pairs) == 1:
             yield say("{values} (mod {m}).", values=values, m=step.m)
         else:
             yield say(
-                "${pair}$: {values} (mod {m}).", pair=pair_shown(pair), values=values, m=step.m
+                "${pair}$: {values} (mod {m}).", pair=_pair_shown(pair), values=values, m=step.m
             )
     if not step.complete:
         yield say("And so on.")
 
 
-def put_in(row: Row, pair: Pair, m: int) -> Math:
+def _put_in(row: Row, pair: Pair, m: int) -> Math:
     """2 · 3 + 5 · 1 = 11 ≡ 4: the left side of a row with the pair put in."""
     terms = [(n, value) for n, value in zip(row, pair, strict=False) if n]
     shown_terms = [Number(value) if n == 1 else dotted((n, value)) for n, value in terms]
@@ -519,19 +519,19 @@ def put_in(row: Row, pair: Pair, m: int) -> Math:
     return calculated_or_congruent(left, sum(n * value for n, value in terms), m)
 
 
-TOLD: Tellers = {
-    LeastResidues: least_residues,
-    Determinant: determinant,
-    Eliminate: eliminate,
-    Express: express,
-    OneUnknown: one_unknown,
-    Split: split,
-    Local: local,
-    DivideOut: divide_out,
-    Spread: spread,
-    Combine: combine,
-    Decide: decide,
-    Conclude: conclude,
-    Check: check,
+_TOLD: Tellers = {
+    LeastResidues: _least_residues,
+    Determinant: _determinant,
+    Eliminate: _eliminate,
+    Express: _express,
+    OneUnknown: _one_unknown,
+    Split: _split,
+    Local: _local,
+    DivideOut: _divide_out,
+    Spread: _spread,
+    Combine: _combine,
+    Decide: _decide,
+    Conclude: _conclude,
+    Check: _check,
 }
 """How each step is told."""

@@ -59,10 +59,10 @@ from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
 from itembank.values.worded import laid_out, worded
 
-FOLLOWED = 6
+_FOLLOWED = 6
 """At most so many solutions are worked out as powers."""
 
-MOST_SOLUTIONS = 10_000
+_MOST_SOLUTIONS = 10_000
 """The most solutions that are listed."""
 
 
@@ -101,7 +101,7 @@ class PowerByIndices(StepByStep, Modular):
             modulus=given_modulus(given),
             letter=letter,
         )
-        refuse_unless_indices_solve(found, "given")
+        _refuse_unless_indices_solve(found, "given")
         return found
 
     @property
@@ -179,23 +179,25 @@ class PowerByIndices(StepByStep, Modular):
         r = (ind_c - ind_a) % whole
         linear = linear_step(n, r, whole)
         steps: list[Step] = [
-            Table(g % m, m, whole, values, needed, powers_to(g, m, whole, [k for _a, k in needed])),
+            Table(
+                g % m, m, whole, values, needed, _powers_to(g, m, whole, [k for _a, k in needed])
+            ),
             TakeIndices(a % m, n, c % m, ind_a, ind_c, r, whole),
             linear,
         ]
-        if len(linear.indices) > MOST_SOLUTIONS:
+        if len(linear.indices) > _MOST_SOLUTIONS:
             raise StatementError(
                 worded(
                     "{statement}: {n} solutions are too many to list (at most {most_solutions})",
                     statement=self.statement[0],
                     n=len(linear.indices),
-                    most_solutions=MOST_SOLUTIONS,
+                    most_solutions=_MOST_SOLUTIONS,
                 )
             )
         pairs = tuple((y, pow(g, y, m)) for y in linear.indices)
         if pairs:
-            indices = [y for y, _x in pairs[:FOLLOWED]]
-            steps.append(TurnBack(g % m, m, pairs, powers_to(g, m, whole, indices)))
+            indices = [y for y, _x in pairs[:_FOLLOWED]]
+            steps.append(TurnBack(g % m, m, pairs, _powers_to(g, m, whole, indices)))
         return Solution(ResidueSet.of(m, [(x, m) for _y, x in pairs]), tuple(steps))
 
     def solution_to(self, ask: str, solution: Solution[ResidueSet]) -> Solution[ResidueSet]:
@@ -244,12 +246,12 @@ class PowerByIndices(StepByStep, Modular):
         return solutions_told(answer, m)
 
 
-def powers_to(g: int, m: int, whole: int, exponents: Sequence[int]) -> Powers | None:
+def _powers_to(g: int, m: int, whole: int, exponents: Sequence[int]) -> Powers | None:
     """What leads to these powers of g; None where the whole table is written, or they are long."""
     return powers_step(g % m, m, [k for k in exponents if k]) if whole > WHOLE_TABLE else None
 
 
-def refuse_unless_indices_solve(c: PowerByIndices, where: str) -> None:
+def _refuse_unless_indices_solve(c: PowerByIndices, where: str) -> None:
     """StatementError unless the base is a primitive root and both numbers have indices."""
     m, g = c.modulus, c.base
     if c.exponent < 1:
@@ -288,7 +290,7 @@ def refuse_unless_indices_solve(c: PowerByIndices, where: str) -> None:
             )
 
 
-FORM = re.compile(
+_FORM = re.compile(
     r"(?P<congruence>.*\bmod(?:ulo)?\b.*?)\s+by indices(?: (?:to the )?base (?P<base>.+))?",
     re.IGNORECASE,
 )
@@ -299,7 +301,7 @@ def read(statements: Sequence[str]) -> PowerByIndices | None:
 
     Without a base the least primitive root is taken.
     """
-    match = FORM.fullmatch(" ".join(statements[0].split())) if len(statements) == 1 else None
+    match = _FORM.fullmatch(" ".join(statements[0].split())) if len(statements) == 1 else None
     if match is None:
         return None
     statement = statements[0]
@@ -343,5 +345,5 @@ def read(statements: Sequence[str]) -> PowerByIndices | None:
         typed_modulus=typed.typed_modulus,
         known_factors=typed.known_factors,
     )
-    refuse_unless_indices_solve(found, repr(statement))
+    _refuse_unless_indices_solve(found, repr(statement))
     return found

@@ -15,7 +15,7 @@ from itembank.values.answer import ResidueSet
 
 
 @dataclass(frozen=True)
-class Work:
+class _Work:
     """The true work: n y = r modulo N, x = g^y modulo m."""
 
     g: int
@@ -30,7 +30,7 @@ class Work:
         return tuple(sorted({pow(self.g, y, self.m) for y in indices}))
 
 
-Found = tuple[tuple[int, ...] | None, Said] | None
+_Found = tuple[tuple[int, ...] | None, Said] | None
 """What a mistake returns: the wrong residues, None if they are too many, and the feedback."""
 
 
@@ -38,12 +38,12 @@ def slips_of(g: int, m: int, solution: Solution[ResidueSet]) -> Iterator[Slip]:
     """The slips that can be made here, in the order of the method."""
     taken = next(s for s in solution.steps if isinstance(s, TakeIndices))
     linear = next(s for s in solution.steps if isinstance(s, Linear))
-    for name, wrong, feedback in made(MISTAKES, Work(g, m, taken, linear)):
+    for name, wrong, feedback in made(MISTAKES, _Work(g, m, taken, linear)):
         if wrong is not None:
             yield slip(name, wrong, feedback)
 
 
-def indices_added(w: Work) -> Found:
+def _indices_added(w: _Work) -> _Found:
     t = w.taken
     if t.a == 1:
         return None
@@ -57,7 +57,7 @@ def indices_added(w: Work) -> Found:
     )
 
 
-def modulus_of_the_numbers(w: Work) -> Found:
+def _modulus_of_the_numbers(w: _Work) -> _Found:
     t = w.taken
     wrong = linear_step(t.n, (t.ind_c - t.ind_a) % w.m, w.m)
     return w.numbers(wrong.indices), say(
@@ -68,7 +68,7 @@ def modulus_of_the_numbers(w: Work) -> Found:
     )
 
 
-def exponent_left_out(w: Work) -> Found:
+def _exponent_left_out(w: _Work) -> _Found:
     if w.taken.n == 1:
         return None
     return w.numbers((w.taken.r,)), say(
@@ -79,7 +79,7 @@ def exponent_left_out(w: Work) -> Found:
     )
 
 
-def one_index_only(w: Work) -> Found:
+def _one_index_only(w: _Work) -> _Found:
     if w.linear.y0 is None or w.linear.d == 1:
         return None
     return w.numbers((w.linear.y0,)), say(
@@ -90,7 +90,7 @@ def one_index_only(w: Work) -> Found:
     )
 
 
-def index_modulus_not_divided(w: Work) -> Found:
+def _index_modulus_not_divided(w: _Work) -> _Found:
     step = w.linear
     if step.y0 is None or step.d == 1:
         return None
@@ -103,7 +103,7 @@ def index_modulus_not_divided(w: Work) -> Found:
     )
 
 
-def not_turned_back(w: Work) -> Found:
+def _not_turned_back(w: _Work) -> _Found:
     indices = w.linear.indices
     if not indices or len(indices) > MOST:
         return None
@@ -115,7 +115,7 @@ def not_turned_back(w: Work) -> Found:
     )
 
 
-def solvability_untested(w: Work) -> Found:
+def _solvability_untested(w: _Work) -> _Found:
     step = w.linear
     if step.y0 is not None:
         return None
@@ -131,12 +131,12 @@ def solvability_untested(w: Work) -> Found:
 
 
 MISTAKES = by_name(
-    indices_added,
-    modulus_of_the_numbers,
-    exponent_left_out,
-    one_index_only,
-    index_modulus_not_divided,
-    not_turned_back,
-    solvability_untested,
+    _indices_added,
+    _modulus_of_the_numbers,
+    _exponent_left_out,
+    _one_index_only,
+    _index_modulus_not_divided,
+    _not_turned_back,
+    _solvability_untested,
 )
 """In the order of the method."""

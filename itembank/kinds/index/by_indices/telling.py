@@ -22,31 +22,31 @@ from itembank.maths.remainders import nearest_residue
 from itembank.notation.building import difference, equal, listed
 from itembank.notation.tree import Call, Letter, Math, Number, Power, Relation
 
-COLUMNS = 16
+_COLUMNS = 16
 """The widest table of indices."""
 
 
-def power_is(g: int, k: int, a: int) -> Math:
+def _power_is(g: int, k: int, a: int) -> Math:
     """g^k ≡ a, in a line where the modulus is known."""
     return congruent(Power(Number(g), Number(k)), a)
 
 
-def power_seen(g: int, k: int, a: int, m: int) -> Math:
+def _power_seen(g: int, k: int, a: int, m: int) -> Math:
     """g^k ≡ -21 ≡ 32: as it stands in a table of residues nearest to 0, then a."""
     near = nearest_residue(a, m)
     if near == a:
-        return power_is(g, k, a)
+        return _power_is(g, k, a)
     return Relation((Power(Number(g), Number(k)), Number(near), Number(a)), ("≡", "≡"))
 
 
-def index_is(a: int, k: int) -> Math:
+def _index_is(a: int, k: int) -> Math:
     """ind(a) = k."""
     return equal(Call(Letter("ind"), (Number(a),)), k)
 
 
-def table(step: Table, m: int, whole: int) -> Iterator[Told]:
+def _table(step: Table, m: int, whole: int) -> Iterator[Told]:
     g = step.g
-    indices = each(index_is(a, k) for a, k in step.wanted)
+    indices = each(_index_is(a, k) for a, k in step.wanted)
     if not step.values:
         yield lead("Indices.")
         if step.powers:
@@ -56,7 +56,7 @@ def table(step: Table, m: int, whole: int) -> Iterator[Told]:
             "Indices to the base {g} modulo {m}: {found}, so {indices}.",
             g=g,
             m=m,
-            found=each(power_seen(g, k, a, m) for a, k in step.wanted),
+            found=each(_power_seen(g, k, a, m) for a, k in step.wanted),
             indices=indices,
         )
         return
@@ -66,8 +66,8 @@ def table(step: Table, m: int, whole: int) -> Iterator[Told]:
         g=g,
         m=m,
     )
-    for start in range(0, len(step.values), COLUMNS):
-        row = step.values[start : start + COLUMNS]
+    for start in range(0, len(step.values), _COLUMNS):
+        row = step.values[start : start + _COLUMNS]
         yield grid(
             (say("index"), *range(start, start + len(row))),
             [(say("residue"), *row)],
@@ -76,7 +76,7 @@ def table(step: Table, m: int, whole: int) -> Iterator[Told]:
     yield say("So {indices}.", indices=indices)
 
 
-def take_indices(step: TakeIndices, m: int, whole: int) -> Iterator[Told]:
+def _take_indices(step: TakeIndices, m: int, whole: int) -> Iterator[Told]:
     n, c = step.n, step.ind_c
     yield lead("Take indices.")
     yield say(
@@ -98,7 +98,7 @@ def take_indices(step: TakeIndices, m: int, whole: int) -> Iterator[Told]:
     )
 
 
-def linear(step: Linear, m: int, whole: int) -> Iterator[Told]:
+def _linear(step: Linear, m: int, whole: int) -> Iterator[Told]:
     n, r, d = step.n, step.r, step.d
     if n == 1:
         return
@@ -139,25 +139,25 @@ def linear(step: Linear, m: int, whole: int) -> Iterator[Told]:
         )
 
 
-def turn_back(step: TurnBack, m: int, whole: int) -> Iterator[Told]:
+def _turn_back(step: TurnBack, m: int, whole: int) -> Iterator[Told]:
     g = step.g
     yield lead("Back to numbers.")
     if len(step.pairs) > WRITTEN_OUT:
         yield say("Each index $y$ gives the solution $x ≡ {g}^y (mod {m})$.", g=g, m=m)
         return
-    found = each(power_is(g, y, x) for y, x in step.pairs)
+    found = each(_power_is(g, y, x) for y, x in step.pairs)
     if whole <= WHOLE_TABLE:
         yield say("The table gives {found} (mod {m}).", found=found, m=m)
     elif step.powers:
         yield say("The powers are made from earlier ones:")
         yield powers_table(step.powers)
-        seen = each(power_seen(g, y, x, m) for y, x in step.pairs)
+        seen = each(_power_seen(g, y, x, m) for y, x in step.pairs)
         yield say("So {found} (mod {m}).", found=seen, m=m)
     else:
         yield say("Repeated squaring gives {found} (mod {m}).", found=found, m=m)
 
 
-def count_indices(step: CountIndices, m: int, whole: int) -> Iterator[Told]:
+def _count_indices(step: CountIndices, m: int, whole: int) -> Iterator[Told]:
     n, r, d = step.n, step.r, step.d
     yield lead("Count.")
     if r % d:
@@ -183,10 +183,10 @@ def count_indices(step: CountIndices, m: int, whole: int) -> Iterator[Told]:
 
 
 TELLING: Tellers = {
-    Table: table,
-    TakeIndices: take_indices,
-    Linear: linear,
-    CountIndices: count_indices,
-    TurnBack: turn_back,
+    Table: _table,
+    TakeIndices: _take_indices,
+    Linear: _linear,
+    CountIndices: _count_indices,
+    TurnBack: _turn_back,
 }
 """How each step is told."""

@@ -225,7 +225,7 @@ def typed_exponential(statements: Sequence[str]) -> ExponentialCongruence | None
     left, right = tree.inside.sides
     if any(isinstance(node, Letter) for node in walk(left)) is False:
         left, right = right, left
-    power = power_of(left)
+    power = _power_of(left)
     if power is None:
         return None
     factors, base, letter = power
@@ -251,13 +251,13 @@ def typed_exponential(statements: Sequence[str]) -> ExponentialCongruence | None
     )
 
 
-def power_of(node: Math) -> tuple[tuple[Math, ...], Math, str] | None:
+def _power_of(node: Math) -> tuple[tuple[Math, ...], Math, str] | None:
     """The factors, the base and the letter of a * b^x; None for anything else."""
     match node:
         case Power(base, Letter(name, 0)):
             return (), base, name
         case Minus(term):
-            found = power_of(term)
+            found = _power_of(term)
             return found and ((Number(-1), *found[0]), *found[1:])
         case Product(factors):
             powers = [f for f in factors if isinstance(f, Power) and isinstance(f.exponent, Letter)]

@@ -16,7 +16,7 @@ from itembank.maths.groups import index, least_primitive_root, order
 
 
 @dataclass(frozen=True)
-class Work:
+class _Work:
     """The congruence, with y = b^x where a is a unit, and the key."""
 
     a: int
@@ -39,11 +39,11 @@ def slips_of(a: int, b: int, c: int, m: int, n: int) -> Iterator[Slip]:
     if m > LARGEST_SLIP or m < 3 or gcd(a, m) > 1:
         return iter(())
     y = c * pow(a, -1, m) % m
-    work = Work(a % m, b % m, c % m, m, n, y, index(y, b, m), order(b, m))
+    work = _Work(a % m, b % m, c % m, m, n, y, index(y, b, m), order(b, m))
     return wrong_sets(MISTAKES, work)
 
 
-def factor_ignored(w: Work) -> SetFound:
+def _factor_ignored(w: _Work) -> SetFound:
     if w.a == 1:
         return None
     return w.exponents(w.c), say(
@@ -53,7 +53,7 @@ def factor_ignored(w: Work) -> SetFound:
     )
 
 
-def factor_multiplied(w: Work) -> SetFound:
+def _factor_multiplied(w: _Work) -> SetFound:
     if w.a == 1:
         return None
     return w.exponents(w.a * w.c % w.m), say(
@@ -64,7 +64,7 @@ def factor_multiplied(w: Work) -> SetFound:
     )
 
 
-def product_for_power(w: Work) -> SetFound:
+def _product_for_power(w: _Work) -> SetFound:
     """b x = y in place of b^x = y."""
     x = w.y * pow(w.b, -1, w.m) % w.m
     if x >= w.n:
@@ -78,7 +78,7 @@ def product_for_power(w: Work) -> SetFound:
     )
 
 
-def whole_numbers_only(w: Work) -> SetFound:
+def _whole_numbers_only(w: _Work) -> SetFound:
     if w.y in {w.b**i for i in range(20) if w.b**i < w.m}:
         return None
     return (), say(
@@ -90,7 +90,7 @@ def whole_numbers_only(w: Work) -> SetFound:
     )
 
 
-def one_exponent_only(w: Work) -> SetFound:
+def _one_exponent_only(w: _Work) -> SetFound:
     if w.k is None or w.t == w.n:
         return None
     return (w.k,), say(
@@ -101,7 +101,7 @@ def one_exponent_only(w: Work) -> SetFound:
     )
 
 
-def counted_from_one(w: Work) -> SetFound:
+def _counted_from_one(w: _Work) -> SetFound:
     if w.k is None:
         return None
     return tuple(sorted((x + 1) % w.n for x in w.exponents(w.y))), say(
@@ -109,7 +109,7 @@ def counted_from_one(w: Work) -> SetFound:
     )
 
 
-def primitive_root_assumed(w: Work) -> SetFound:
+def _primitive_root_assumed(w: _Work) -> SetFound:
     root = least_primitive_root(w.m)
     if w.k is not None or root is None or gcd(w.y, w.m) > 1:
         return None
@@ -124,12 +124,12 @@ def primitive_root_assumed(w: Work) -> SetFound:
 
 
 MISTAKES = by_name(
-    factor_ignored,
-    factor_multiplied,
-    product_for_power,
-    whole_numbers_only,
-    one_exponent_only,
-    counted_from_one,
-    primitive_root_assumed,
+    _factor_ignored,
+    _factor_multiplied,
+    _product_for_power,
+    _whole_numbers_only,
+    _one_exponent_only,
+    _counted_from_one,
+    _primitive_root_assumed,
 )
 """In the order of the method."""

@@ -77,11 +77,11 @@ def seen_in_the_table(steps: Sequence[Step]) -> Iterator[Step]:
         if (
             isinstance(step, Phi)
             and isinstance(following, TryDivisors)
-            and not seen_whole(following, k)
+            and not _seen_whole(following, k)
             and 1 < following.t <= 2 * k
         ):
             continue
-        if isinstance(step, TryDivisors) and seen_whole(step, k):
+        if isinstance(step, TryDivisors) and _seen_whole(step, k):
             yield OrderSeen(step.a, step.m, k, step.n)
         elif isinstance(step, TryDivisors) and 1 < step.t <= 2 * k:
             i = (step.t + 1) // 2
@@ -91,12 +91,12 @@ def seen_in_the_table(steps: Sequence[Step]) -> Iterator[Step]:
             yield step
 
 
-def seen_whole(step: TryDivisors, k: int) -> bool:
+def _seen_whole(step: TryDivisors, k: int) -> bool:
     """Whether the order is n, and no other divisor of n is beyond the table."""
-    return step.t == step.n > 1 and largest_below(step.n) <= k
+    return step.t == step.n > 1 and _largest_below(step.n) <= k
 
 
-def largest_below(n: int) -> int:
+def _largest_below(n: int) -> int:
     """The largest divisor of n below n, n at least 2."""
     return next(n // q for q in range(2, n + 1) if n % q == 0)
 

@@ -17,7 +17,7 @@ from itembank.notation.building import dotted, listed, power
 from itembank.notation.tree import Group, Letter, Number, Power, Relation
 
 
-def divide(step: Divide, base: int) -> Iterator[Told]:
+def _divide(step: Divide, base: int) -> Iterator[Told]:
     a, c, m, d, m1, y = step.a, step.c, step.m, step.d, step.m1, step.y
     yield lead("Divide.")
     if y is None:
@@ -49,7 +49,7 @@ def divide(step: Divide, base: int) -> Iterator[Told]:
         yield from unit_divided(a // d, c // d, m1, unknown)
 
 
-def repeat(step: Repeat, base: int) -> Iterator[Told]:
+def _repeat(step: Repeat, base: int) -> Iterator[Told]:
     b, m, t, last = step.b, step.m1, step.t, step.n - 1
     yield lead("All exponents.")
     if t == 1:
@@ -76,7 +76,7 @@ def repeat(step: Repeat, base: int) -> Iterator[Told]:
         )
 
 
-def order_seen(step: OrderSeen, base: int) -> Iterator[Told]:
+def _order_seen(step: OrderSeen, base: int) -> Iterator[Told]:
     yield say(
         "In the table no power of {b} from the exponent 1 to {k} is 1, and the only divisor of {n} "
         "above {k} is {n}: the order is {n}.",
@@ -86,7 +86,7 @@ def order_seen(step: OrderSeen, base: int) -> Iterator[Told]:
     )
 
 
-def order_from_table(step: OrderFromTable, base: int) -> Iterator[Told]:
+def _order_from_table(step: OrderFromTable, base: int) -> Iterator[Told]:
     b, m, t = step.b, step.m1, step.t
     u, v = nearest_residue(step.first, m), nearest_residue(step.second, m)
     same = step.i == step.j
@@ -107,15 +107,15 @@ def order_from_table(step: OrderFromTable, base: int) -> Iterator[Told]:
     )
 
 
-def of_the_index(step: Step, base: int) -> Iterator[Told]:
+def _of_the_index(step: Step, base: int) -> Iterator[Told]:
     return of_one_index.TELLING[type(step)](step)
 
 
 TELLING: Tellers = {
-    **dict.fromkeys(of_one_index.TELLING, of_the_index),
-    Divide: divide,
-    OrderSeen: order_seen,
-    OrderFromTable: order_from_table,
-    Repeat: repeat,
+    **dict.fromkeys(of_one_index.TELLING, _of_the_index),
+    Divide: _divide,
+    OrderSeen: _order_seen,
+    OrderFromTable: _order_from_table,
+    Repeat: _repeat,
 }
 """How each step is told."""
