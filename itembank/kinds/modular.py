@@ -135,14 +135,14 @@ class AboutResidue(Modular):
 
 # ------------------------------------------------------------ statements in words
 
-BEFORE_MODULUS = re.compile(r"(?P<words>.*?),?\s*(?P<open>\()?\s*\bmod(?:ulo)?\b(?P<modulus>.*)")
+_BEFORE_MODULUS = re.compile(r"(?P<words>.*?),?\s*(?P<open>\()?\s*\bmod(?:ulo)?\b(?P<modulus>.*)")
 
 
 def words_and_modulus(statements: Sequence[str]) -> tuple[str, str] | None:
     """What stands before and after `mod` in the one statement; None if that is not its form."""
     if len(statements) != 1:
         return None
-    match = BEFORE_MODULUS.fullmatch(" ".join(statements[0].split()))
+    match = _BEFORE_MODULUS.fullmatch(" ".join(statements[0].split()))
     if match is None:
         return None
     words, modulus = match["words"].strip(), match["modulus"].strip()
@@ -175,18 +175,18 @@ def typed_modulus(text: str, statement: str) -> TypedModulus:
     return TypedModulus(
         modulus=abs(m),
         typed_modulus=plain.typed(node),
-        known_factors=tuple(sorted({*integers(node), *factors_written(node, statement)} - {0, 1})),
+        known_factors=tuple(sorted({*integers(node), *_factors_written(node, statement)} - {0, 1})),
     )
 
 
-def factors_written(node: Math, statement: str) -> Iterator[int]:
+def _factors_written(node: Math, statement: str) -> Iterator[int]:
     """The values of the factors of a product: (10^20 + 39)(10^20 + 129) gives both."""
     match node:
         case Product(factors):
             for factor in factors:
-                yield from factors_written(factor, statement)
+                yield from _factors_written(factor, statement)
         case Power(base):
-            yield from factors_written(base, statement)
+            yield from _factors_written(base, statement)
         case _:
             yield integer(node, statement)
 

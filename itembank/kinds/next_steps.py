@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from itembank.kinds.table import KINDS
 from itembank.languages import Said, say
 
-ORDER = say(
+_ORDER = say(
     "Ask of each step which numbers it needs, and where these were found. What a step needs stands "
     "before it."
 )
@@ -49,7 +49,7 @@ BY_ASK: Mapping[str, Said] = {
         "Cover the claim and answer the question yourself. Then compare: does the claim name this "
         "answer, nothing more and nothing less?"
     ),
-    "the steps": ORDER,
+    "the steps": _ORDER,
     "the wrong line": say(
         "Test the lines one by one, from the first: substitute what a line names into the "
         "congruence, modulo the number that it speaks of."
@@ -79,7 +79,7 @@ BY_ASK: Mapping[str, Said] = {
 """What fits every congruence in one unknown."""
 
 BY_FORM: Mapping[str, Said] = {
-    "order": ORDER,
+    "order": _ORDER,
     "match": say(
         "Check the pairs one by one: work out anew what belongs to each of the numbers on the one "
         "side, and look for it on the other."

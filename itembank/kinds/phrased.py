@@ -26,13 +26,13 @@ from itembank.values.errors import StatementError
 from itembank.values.vocabulary import FieldType, KindSignature
 from itembank.values.worded import worded
 
-LARGEST = 10**40
+_LARGEST = 10**40
 """Numbers are below it in size: they stand in the question digit by digit."""
 
-SLOT = re.compile(r"\{(\w+)\}")
+_SLOT = re.compile(r"\{(\w+)\}")
 
-NUMBER = r"[-−+*·^()\d ⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+?"
-OTHERS = {"digits": r"[\d?]+", "weights": r"\d+(?:, ?\d+)*"}
+_NUMBER = r"[-−+*·^()\d ⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+?"
+_OTHERS = {"digits": r"[\d?]+", "weights": r"\d+(?:, ?\d+)*"}
 """The slots that hold no integer, as they are typed."""
 
 
@@ -51,7 +51,7 @@ class Phrased(Framed):
     mistakes: ClassVar[Mapping[str, Callable[[Any], ValueFound]]]
 
     def __post_init__(self) -> None:
-        if any(abs(n) >= LARGEST for n in self.numbers):
+        if any(abs(n) >= _LARGEST for n in self.numbers):
             raise StatementError(worded("expected numbers of at most 40 digits, got a longer one"))
         self.check()
 
@@ -60,7 +60,7 @@ class Phrased(Framed):
 
     @classmethod
     def from_given(cls, given: Given, letter: str = "x") -> Self:
-        return cls(**{name: integer_of(given, name) for name in fields_of(cls.phrase)})
+        return cls(**{name: integer_of(given, name) for name in _fields_of(cls.phrase)})
 
     @property
     def numbers(self) -> tuple[int, ...]:
@@ -70,21 +70,21 @@ class Phrased(Framed):
     @property
     def values(self) -> tuple[int | str | tuple[int, ...], ...]:
         """What stands in the slots, in the order of the phrase."""
-        return tuple(getattr(self, name) for name in fields_of(self.phrase))
+        return tuple(getattr(self, name) for name in _fields_of(self.phrase))
 
     @property
     def statement(self) -> tuple[str, ...]:
-        named = zip(fields_of(self.phrase), map(written, self.values), strict=True)
+        named = zip(_fields_of(self.phrase), map(_written, self.values), strict=True)
         return (self.phrase.format(**dict(named)),)
 
     @property
     def shown(self) -> tuple[Math, ...]:
-        words = SLOT.split(self.phrase)[::2]
+        words = _SLOT.split(self.phrase)[::2]
         parts: list[str | Math] = []
         for text, value in zip(words, (*self.values, ""), strict=True):
             parts += [text.strip()] if text.strip() else []
             parts += (
-                [Number(value)] if isinstance(value, int) else [written(value)] if value else []
+                [Number(value)] if isinstance(value, int) else [_written(value)] if value else []
             )
         return (Words(tuple(parts)),)
 
@@ -104,7 +104,7 @@ class Phrased(Framed):
 
     def measures(self, solution: Solution[Any]) -> Mapping[str, int]:
         found = {
-            **measured(solution.answer),
+            **_measured(solution.answer),
             "steps": solution.effort,
             "digits": max((len(str(abs(n))) for n in self.numbers), default=1),
         }
@@ -116,12 +116,12 @@ class Phrased(Framed):
         return distinct_slips(wrong_values(self.mistakes, self), solution.answer)
 
 
-def written(value: int | str | tuple[int, ...]) -> str:
+def _written(value: int | str | tuple[int, ...]) -> str:
     """What stands in a slot, as it is typed: 3,1,3,1 for weights."""
     return ",".join(map(str, value)) if isinstance(value, tuple) else str(value)
 
 
-def measured(answer: object) -> dict[str, int]:
+def _measured(answer: object) -> dict[str, int]:
     """What conditions may say of an answer of any type."""
     match answer:
         case Value(value):
@@ -152,7 +152,7 @@ def about(
     """What families of a phrase say; without `given` its slots, which are integers."""
     return KindSignature(
         name=name,
-        given=given or dict.fromkeys(fields_of(phrase), "integer"),
+        given=given or dict.fromkeys(_fields_of(phrase), "integer"),
         asks=asks,
         slips=tuple(mistakes),
         measures=measures,
@@ -163,15 +163,15 @@ def about(
 
 
 @cache
-def fields_of(phrase: str) -> tuple[str, ...]:
-    return tuple(SLOT.findall(phrase))
+def _fields_of(phrase: str) -> tuple[str, ...]:
+    return tuple(_SLOT.findall(phrase))
 
 
 @cache
-def pattern(phrase: str) -> re.Pattern[str]:
+def _pattern(phrase: str) -> re.Pattern[str]:
     """The phrase as people type it: any case, any blanks, an expression in each slot."""
-    words = [re.escape(text) for text in SLOT.split(phrase)[::2]]
-    slots = [f"(?P<{name}>{OTHERS.get(name, NUMBER)})" for name in fields_of(phrase)]
+    words = [re.escape(text) for text in _SLOT.split(phrase)[::2]]
+    slots = [f"(?P<{name}>{_OTHERS.get(name, _NUMBER)})" for name in _fields_of(phrase)]
     row = "".join(a + b for a, b in zip(words, (*slots, ""), strict=True))
     return re.compile(r"(?:the )?" + row.replace(r"\ ", " "), re.IGNORECASE)
 
@@ -185,18 +185,18 @@ def reader(*kinds: type[Phrased]) -> Read:
         text = " ".join(statements[0].replace("(mod ", "mod ").split())
         for kind in kinds:
             for phrase in (kind.phrase, *kind.spellings):
-                if match := pattern(phrase).fullmatch(text):
-                    return kind(**typed(match.groupdict(), statements[0]))
+                if match := _pattern(phrase).fullmatch(text):
+                    return kind(**_typed(match.groupdict(), statements[0]))
         return None
 
     return read
 
 
-def typed(slots: Mapping[str, str], statement: str) -> dict[str, Any]:
-    return {name: value_typed(name, text.strip(), statement) for name, text in slots.items()}
+def _typed(slots: Mapping[str, str], statement: str) -> dict[str, Any]:
+    return {name: _value_typed(name, text.strip(), statement) for name, text in slots.items()}
 
 
-def value_typed(name: str, text: str, statement: str) -> int | str | tuple[int, ...]:
+def _value_typed(name: str, text: str, statement: str) -> int | str | tuple[int, ...]:
     match name:
         case "digits":
             return text

@@ -18,9 +18,9 @@ from itembank.notation.tree import Group, Letter, Math, Modulo, Number, Power, R
 LARGEST_MODULUS = 10**7
 """Squarings are shown up to this modulus; beyond it the power is only stated."""
 
-MOST_SQUARINGS = 24
+_MOST_SQUARINGS = 24
 
-MULTIPLIED_OUT = 10**5
+_MULTIPLIED_OUT = 10**5
 """Up to this value a power is worked out at once."""
 
 
@@ -133,17 +133,17 @@ def power_told(
     if n == 1:
         yield say("The power with the exponent 1 is the number itself, {a}.", a=a)
     elif near in (0, 1, -1):
-        yield say("${power}$.", power=as_congruence(after(of, of_unit(a, n, m, least)), m))
+        yield say("${power}$.", power=as_congruence(_after(of, _of_unit(a, n, m, least)), m))
     elif worked_out_at_once(near, n):
         small = Power(Number(near), Number(n))
         chain = (calculated if least else chain_to_nearest)(small, near**n, m)
         yield say(
             "${power}$.",
-            power=as_congruence(after(of, chain if near == a else joined(left, chain)), m),
+            power=as_congruence(_after(of, chain if near == a else joined(left, chain)), m),
         )
-    elif m > LARGEST_MODULUS or n.bit_length() > MOST_SQUARINGS:
+    elif m > LARGEST_MODULUS or n.bit_length() > _MOST_SQUARINGS:
         value = pow(a, n, m) if least else nearest_residue(pow(a, n, m), m)
-        chain = after(of, Relation((left, Number(value)), ("≡",)))
+        chain = _after(of, Relation((left, Number(value)), ("≡",)))
         yield say("Repeated squaring gives ${power}$.", power=as_congruence(chain, m))
     else:
         squares = squares_up_to(a, n, m)
@@ -159,10 +159,10 @@ def worked_out_at_once(a: int, n: int) -> bool:
     >>> worked_out_at_once(4, 7), worked_out_at_once(2, 100)
     (True, False)
     """
-    return n < MULTIPLIED_OUT.bit_length() and abs(a) ** n <= MULTIPLIED_OUT
+    return n < _MULTIPLIED_OUT.bit_length() and abs(a) ** n <= _MULTIPLIED_OUT
 
 
-def of_unit(a: int, n: int, m: int, least: bool) -> Relation:
+def _of_unit(a: int, n: int, m: int, least: bool) -> Relation:
     """46^23 ≡ (-1)^23 = -1."""
     near = nearest_residue(a, m)
     chain: Relation = Relation((Power(Number(a), Number(n)), Number(near**n)), ("=",))
@@ -174,7 +174,7 @@ def of_unit(a: int, n: int, m: int, least: bool) -> Relation:
     return to_least(chain, near**n, m) if least else chain
 
 
-def after(of: Letter | None, chain: Relation) -> Relation:
+def _after(of: Letter | None, chain: Relation) -> Relation:
     """x ≡ a chain, or the chain alone."""
     return joined(of, chain) if of else chain
 
@@ -184,13 +184,13 @@ def table_of_squares(squares: Squares) -> Iterator[Told]:
     a, m = squares.a, squares.m
     yield grid(
         (say("power"), say("calculation")),
-        [(Power(Number(a), Number(row.i)), square_row(row, a, m)) for row in squares.rows],
+        [(Power(Number(a), Number(row.i)), _square_row(row, a, m)) for row in squares.rows],
     )
     if squares.further is not None and not squares.ends:
         yield say("From here on every square is ${v}$.", v=squares.further)
 
 
-def square_row(row: Row, a: int, m: int) -> Math:
+def _square_row(row: Row, a: int, m: int) -> Math:
     """(-71)^2 = 5041 ≡ 12; in the first row a itself, or 98 ≡ -2."""
     if row.i == 1:
         return number(a) if a == row.value else congruent(a, row.value)
@@ -203,22 +203,22 @@ def product_told(
     """The squares of the table that a^n needs, multiplied one after another."""
     a, m = squares.a, squares.m
     if squares.ends:
-        yield power_of_unit(squares, n, of, least)
+        yield _power_of_unit(squares, n, of, least)
         return
     needed = [1 << i for i in range(n.bit_length()) if n >> i & 1]
     if len(needed) == 1 or all(squares.value(i) == 1 for i in needed):
         value = squares.value(needed[-1])
         chain = Relation((Power(Number(a), Number(n)), Number(value)), ("≡",))
-        last = as_congruence(after(of, to_least(chain, value, m) if least else chain), m)
+        last = as_congruence(_after(of, to_least(chain, value, m) if least else chain), m)
         yield say("So ${power}$.", power=last)
         return
     yield say(
         "As ${n} = {sum}$, the product of these powers is wanted:", n=n, sum=added(needed[::-1])
     )
-    yield shown(*product_rows(squares, needed, of, least))
+    yield shown(*_product_rows(squares, needed, of, least))
 
 
-def power_of_unit(squares: Squares, n: int, of: Letter | None, least: bool) -> Said:
+def _power_of_unit(squares: Squares, n: int, of: Letter | None, least: bool) -> Said:
     """a^54 = (a^2)^27 ≡ (-1)^27 = -1."""
     a, m, last = squares.a, squares.m, squares.rows[-1]
     q, value = n // last.i, last.value ** (n // last.i)
@@ -233,11 +233,11 @@ def power_of_unit(squares: Squares, n: int, of: Letter | None, least: bool) -> S
     )
     return say(
         "So ${power}$.",
-        power=as_congruence(after(of, to_least(chain, value, m) if least else chain), m),
+        power=as_congruence(_after(of, to_least(chain, value, m) if least else chain), m),
     )
 
 
-def product_rows(
+def _product_rows(
     squares: Squares, needed: list[int], of: Letter | None, least: bool
 ) -> Iterator[Math]:
     """a^17 ≡ 11 · (-127) = -1397 ≡ 71, a row a factor; only the last factor is told if it is 1."""
@@ -259,4 +259,4 @@ def product_rows(
                 before * factor,
                 Relation((*chain.sides[:2], Number(before * factor)), ("≡", "=")),
             )
-    yield as_congruence(after(of, to_least(chain, value, m) if least else chain), m)
+    yield as_congruence(_after(of, to_least(chain, value, m) if least else chain), m)

@@ -34,19 +34,19 @@ from itembank.values.vocabulary import KindSignature
 
 __all__ = ["KINDS", "MissingDigits", "read"]
 
-LONGEST = 30
+_LONGEST = 30
 """A number has at most so many digits."""
 
-LARGEST = 10_000
+_LARGEST = 10_000
 """The largest divisor."""
 
-DIGITS = range(10)
+_DIGITS = range(10)
 
 # ------------------------------------------------------------ steps
 
 
 @dataclass(frozen=True)
-class Split(Step):
+class _Split(Step):
     """m as a product of prime powers, where there are several."""
 
     name = "split the divisor"
@@ -59,7 +59,7 @@ class Split(Step):
 
 
 @dataclass(frozen=True)
-class Test(Step):
+class _Test(Step):
     """The digits with which the number `text` is divisible by the prime power q."""
 
     name = "test one divisor"
@@ -73,11 +73,11 @@ class Test(Step):
 
     @property
     def digits(self) -> tuple[int, ...]:
-        return fitting(self.text, self.q)
+        return _fitting(self.text, self.q)
 
 
 @dataclass(frozen=True)
-class Keep(Step):
+class _Keep(Step):
     """The digits that pass every test."""
 
     name = "keep what passes every test"
@@ -85,18 +85,18 @@ class Keep(Step):
     both: tuple[int, ...]
 
 
-def fitting(text: str, m: int) -> tuple[int, ...]:
-    return tuple(d for d in DIGITS if int(text.replace("?", str(d))) % m == 0)
+def _fitting(text: str, m: int) -> tuple[int, ...]:
+    return tuple(d for d in _DIGITS if int(text.replace("?", str(d))) % m == 0)
 
 
-def prime_powers(m: int) -> tuple[int, ...]:
+def _prime_powers(m: int) -> tuple[int, ...]:
     return tuple(p**k for p, k in factorisation(m))
 
 
 # ------------------------------------------------------------ telling
 
 
-def split(step: Split) -> Iterator[Told]:
+def _split(step: _Split) -> Iterator[Told]:
     if len(step.parts) < 2:
         return
     yield lead("Split the divisor.")
@@ -108,26 +108,26 @@ def split(step: Split) -> Iterator[Told]:
     )
 
 
-def test(step: Test) -> Iterator[Told]:
+def _test(step: _Test) -> Iterator[Told]:
     q = step.q
     yield lead("Divisible by {q}.", q=q)
     if q in (3, 9):
-        yield from by_sum(step)
+        yield from _by_sum(step)
     elif q == 11:
-        yield from by_alternating_sum(step)
-    elif 10 ** (k := tail(q)) % q == 0 and k < 5:
-        yield from by_last_digits(step, k)
+        yield from _by_alternating_sum(step)
+    elif 10 ** (k := _tail(q)) % q == 0 and k < 5:
+        yield from _by_last_digits(step, k)
     else:
-        yield from by_weight(step)
-    yield which(step.digits)
+        yield from _by_weight(step)
+    yield _which(step.digits)
 
 
-def tail(q: int) -> int:
+def _tail(q: int) -> int:
     """How many last digits decide, for a power of 2 or 5."""
     return next((k for k in range(1, 20) if 10**k % q == 0), 99)
 
 
-def which(digits: tuple[int, ...]) -> Said:
+def _which(digits: tuple[int, ...]) -> Said:
     if not digits:
         return say("No digit does.")
     if len(digits) == 10:
@@ -140,7 +140,7 @@ def which(digits: tuple[int, ...]) -> Said:
     )
 
 
-def by_sum(step: Test) -> Iterator[Told]:
+def _by_sum(step: _Test) -> Iterator[Told]:
     known = [int(c) for c in step.text if c != "?"]
     yield say(
         "The sum of the digits is ${sum}$, and {q} has to divide it.",
@@ -149,7 +149,7 @@ def by_sum(step: Test) -> Iterator[Told]:
     )
 
 
-def by_alternating_sum(step: Test) -> Iterator[Told]:
+def _by_alternating_sum(step: _Test) -> Iterator[Told]:
     signed = [(-1) ** i * int(c) for i, c in enumerate(reversed(step.text)) if c != "?"]
     yield say(
         "The alternating sum of the digits, from the last one on, is ${sum}$, and 11 has to divide "
@@ -158,7 +158,7 @@ def by_alternating_sum(step: Test) -> Iterator[Told]:
     )
 
 
-def by_last_digits(step: Test, k: int) -> Iterator[Told]:
+def _by_last_digits(step: _Test, k: int) -> Iterator[Told]:
     if step.place >= k:
         yield counted(
             "The last digit decides, and it is known.",
@@ -176,7 +176,7 @@ def by_last_digits(step: Test, k: int) -> Iterator[Told]:
     )
 
 
-def by_weight(step: Test) -> Iterator[Told]:
+def _by_weight(step: _Test) -> Iterator[Told]:
     q, zero = step.q, int(step.text.replace("?", "0"))
     yield say(
         "With 0 for the digit the number is ${division}$, and the digit counts "
@@ -189,18 +189,18 @@ def by_weight(step: Test) -> Iterator[Told]:
     )
 
 
-def keep(step: Keep) -> Iterator[Told]:
+def _keep(step: _Keep) -> Iterator[Told]:
     if len(step.sets) > 1:
         yield lead("Every test.")
-        yield which(step.both)
+        yield _which(step.both)
 
 
-TELLING: Tellers = {Split: split, Test: test, Keep: keep}
+_TELLING: Tellers = {_Split: _split, _Test: _test, _Keep: _keep}
 
 # ------------------------------------------------------------ slips
 
 
-def nine_or_nought_left_out(w: "MissingDigits") -> SetFound:
+def _nine_or_nought_left_out(w: "MissingDigits") -> SetFound:
     if not {0, 9} <= set(w.fitting):
         return None
     return [d for d in w.fitting if d != 9], say(
@@ -208,7 +208,7 @@ def nine_or_nought_left_out(w: "MissingDigits") -> SetFound:
     )
 
 
-def only_the_least(w: "MissingDigits") -> SetFound:
+def _only_the_least(w: "MissingDigits") -> SetFound:
     if len(w.fitting) < 2:
         return None
     return w.fitting[:1], say(
@@ -216,29 +216,29 @@ def only_the_least(w: "MissingDigits") -> SetFound:
     )
 
 
-def one_divisor_forgotten(w: "MissingDigits") -> SetFound:
+def _one_divisor_forgotten(w: "MissingDigits") -> SetFound:
     if len(w.parts) < 2:
         return None
     q = w.parts[-1]
-    return fitting(w.digits, q), say(
+    return _fitting(w.digits, q), say(
         "If you tested {q} alone: {m} has another factor, which has to divide the number too.",
         q=q,
         m=w.divisor,
     )
 
 
-def other_divisor_forgotten(w: "MissingDigits") -> SetFound:
+def _other_divisor_forgotten(w: "MissingDigits") -> SetFound:
     if len(w.parts) < 2:
         return None
     q = w.parts[0]
-    return fitting(w.digits, q), say(
+    return _fitting(w.digits, q), say(
         "If you tested {q} alone: {m} has another factor, which has to divide the number too.",
         q=q,
         m=w.divisor,
     )
 
 
-def remainder_for_digit(w: "MissingDigits") -> SetFound:
+def _remainder_for_digit(w: "MissingDigits") -> SetFound:
     r = int(w.digits.replace("?", "0")) % w.divisor
     if r > 9:
         return None
@@ -248,25 +248,25 @@ def remainder_for_digit(w: "MissingDigits") -> SetFound:
     )
 
 
-def sum_for_alternating_sum(w: "MissingDigits") -> SetFound:
+def _sum_for_alternating_sum(w: "MissingDigits") -> SetFound:
     if 11 not in w.parts:
         return None
     known = sum(int(c) for c in w.digits if c != "?")
     others = [q for q in w.parts if q != 11]
     return [
         d
-        for d in DIGITS
-        if (known + d) % 11 == 0 and all(d in fitting(w.digits, q) for q in others)
+        for d in _DIGITS
+        if (known + d) % 11 == 0 and all(d in _fitting(w.digits, q) for q in others)
     ], say("If you added all digits for 11: their signs alternate there.")
 
 
-MISTAKES: dict[str, Callable[..., SetFound]] = {
-    "one-divisor-forgotten": one_divisor_forgotten,
-    "other-divisor-forgotten": other_divisor_forgotten,
-    "sum-for-alternating-sum": sum_for_alternating_sum,
-    "remainder-for-digit": remainder_for_digit,
-    "nine-left-out": nine_or_nought_left_out,
-    "only-the-least": only_the_least,
+_MISTAKES: dict[str, Callable[..., SetFound]] = {
+    "one-divisor-forgotten": _one_divisor_forgotten,
+    "other-divisor-forgotten": _other_divisor_forgotten,
+    "sum-for-alternating-sum": _sum_for_alternating_sum,
+    "remainder-for-digit": _remainder_for_digit,
+    "nine-left-out": _nine_or_nought_left_out,
+    "only-the-least": _only_the_least,
 }
 """In the order of the method."""
 
@@ -283,13 +283,13 @@ class MissingDigits(Phrased):
         "missing digit in {digits} divisible by {divisor}",
         "digits that make {digits} divisible by {divisor}",
     )
-    telling: ClassVar[Tellers] = TELLING
+    telling: ClassVar[Tellers] = _TELLING
     mistakes: ClassVar[dict[str, Callable[..., Any]]] = {}
     modulus: ClassVar[int] = 10
     signature: ClassVar[KindSignature] = about(
         "missing_digits",
         phrase,
-        MISTAKES,
+        _MISTAKES,
         asks=("all solutions",),
         measures=("exists", "solutions", "steps", "parts", "digits"),
         given={"number": "integer", "place": "integer", "divisor": "integer"},
@@ -308,17 +308,17 @@ class MissingDigits(Phrased):
     def check(self) -> None:
         text, m = self.digits, self.divisor
         require(text.count("?") == 1, "one question mark", text)
-        require(2 <= len(text) <= LONGEST, f"a number of 2 to {LONGEST} digits", text)
+        require(2 <= len(text) <= _LONGEST, f"a number of 2 to {_LONGEST} digits", text)
         require(not text.startswith(("?", "0")), "a first digit above 0 that is known", text)
-        require(2 <= m <= LARGEST, f"a divisor from 2 to {LARGEST}", m)
+        require(2 <= m <= _LARGEST, f"a divisor from 2 to {_LARGEST}", m)
 
     @property
     def fitting(self) -> tuple[int, ...]:
-        return fitting(self.digits, self.divisor)
+        return _fitting(self.digits, self.divisor)
 
     @property
     def parts(self) -> tuple[int, ...]:
-        return prime_powers(self.divisor)
+        return _prime_powers(self.divisor)
 
     @property
     def phrases(self) -> Phrases:
@@ -337,16 +337,16 @@ class MissingDigits(Phrased):
         )
 
     def solve(self) -> Solution[ResidueSet]:
-        tests = tuple(Test(self.digits, q) for q in self.parts)
-        keep = Keep(tuple(t.digits for t in tests), self.fitting)
+        tests = tuple(_Test(self.digits, q) for q in self.parts)
+        keep = _Keep(tuple(t.digits for t in tests), self.fitting)
         answer = ResidueSet.of(10, [(d, 10) for d in self.fitting])
-        return Solution(answer, (Split(self.divisor, self.parts), *tests, keep))
+        return Solution(answer, (_Split(self.divisor, self.parts), *tests, keep))
 
     def measures(self, solution: Solution[ResidueSet]) -> Mapping[str, int]:
         return {**super().measures(solution), "parts": len(self.parts), "digits": len(self.digits)}
 
     def slips(self, solution: Solution[ResidueSet]) -> tuple[Slip, ...]:
-        return distinct_slips(wrong_sets(MISTAKES, self), solution.answer)
+        return distinct_slips(wrong_sets(_MISTAKES, self), solution.answer)
 
     def answer_text(self, answer: ResidueSet) -> Said:
         if not answer:
@@ -362,16 +362,16 @@ class MissingDigits(Phrased):
 read = reader(MissingDigits)
 
 
-def certificate(problem: MissingDigits, answer: ResidueSet) -> Telling:
+def _certificate(problem: MissingDigits, answer: ResidueSet) -> Telling:
     """Each number, divided."""
     m = problem.divisor
     found = [int(problem.digits.replace("?", str(d))) for d in answer.residues()]
     if found:
         yield lead("Check.")
-        yield say("{products}.", products=each(product(n, m) for n in found))
+        yield say("{products}.", products=each(_product(n, m) for n in found))
 
 
-def product(n: int, m: int) -> Math:
+def _product(n: int, m: int) -> Math:
     return equal(n, dotted((n // m, m)))
 
 
@@ -398,7 +398,7 @@ KINDS = (
             "digits for ? in 9? divisible by 9",
             "digits for ? in 1?34 divisible by 37",
         ),
-        certificate=certificate,
+        certificate=_certificate,
     ),
 )
 """What the house knows of this kind."""

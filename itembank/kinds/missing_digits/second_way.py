@@ -9,7 +9,7 @@ from itembank.second_way import in_words, units
 from itembank.second_way.kind import Kind
 from itembank.second_way.verdict import Verdict, agreed, disagreed, done
 
-FORM = re.compile(r"digits for \? in ([0-9]*\?[0-9]*) divisible by (.+)", re.IGNORECASE)
+_FORM = re.compile(r"digits for \? in ([0-9]*\?[0-9]*) divisible by (.+)", re.IGNORECASE)
 
 
 @dataclass(frozen=True)
@@ -25,7 +25,7 @@ class Gap:
 
 def read(statement: str) -> Gap | None:
     """The question of "digits for ? in 27?5 divisible by 9"; None for another form."""
-    match = FORM.fullmatch(" ".join(statement.split()))
+    match = _FORM.fullmatch(" ".join(statement.split()))
     if match is None:
         return None
     divisor = units.integer(match[2], statement)
@@ -33,14 +33,14 @@ def read(statement: str) -> Gap | None:
     return Gap(match[1], divisor)
 
 
-def fitting(question: Gap) -> tuple[int, ...]:
+def _fitting(question: Gap) -> tuple[int, ...]:
     before, after = question.text.split("?")
     return tuple(d for d in range(10) if int(f"{before}{d}{after}") % question.divisor == 0)
 
 
-def set_verdict(question: Gap, claim: Sequence[tuple[int, Sequence[tuple[int, int]]]]) -> Verdict:
+def _set_verdict(question: Gap, claim: Sequence[tuple[int, Sequence[tuple[int, int]]]]) -> Verdict:
     method = done("each digit was put in, and the number divided")
-    right = fitting(question)
+    right = _fitting(question)
     if len(claim) == 1 and claim[0][0] == 10:
         found = sorted(x for r, d in claim[0][1] for x in range(r, 10, d))
         if tuple(found) == right:
@@ -48,4 +48,4 @@ def set_verdict(question: Gap, claim: Sequence[tuple[int, Sequence[tuple[int, in
     return disagreed(method, f"expected {right}, the answer says {claim}")
 
 
-KIND = Kind(checks={"all solutions": set_verdict}, solutions=fitting)
+KIND = Kind(checks={"all solutions": _set_verdict}, solutions=_fitting)

@@ -34,14 +34,14 @@ def certificate(problem: AboutResidue, answer: Value | Absent) -> Iterator[Told]
             (number(t), pow(a, t, m)),
             *(
                 (equal(Quotient(number(t), number(q)), t // q), pow(a, t // q, m))
-                for q in primes_of(t, problem.known_factors)
+                for q in _primes_of(t, problem.known_factors)
             ),
         ],
         row_heads=True,
     )
 
 
-def primes_of(n: int, hints: tuple[int, ...] = ()) -> tuple[int, ...]:
+def _primes_of(n: int, hints: tuple[int, ...] = ()) -> tuple[int, ...]:
     """The primes that divide n; () where n is not factored."""
     try:
         return tuple(p for p, _k in factorisation(n, hints))

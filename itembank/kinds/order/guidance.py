@@ -22,47 +22,47 @@ from itembank.maths.primes import divisors
 from itembank.notation.building import equal, factored_modulus, listed
 from itembank.notation.tree import Number, Power
 
-LARGEST = 10**4
+_LARGEST = 10**4
 """Up to this modulus the way is asked about: its powers are found by hand."""
 
-MOST_DIVISORS = 8
+_MOST_DIVISORS = 8
 """The most divisors of phi(m) in a line or a stage."""
 
 
 def outline(steps: Sequence[object]) -> tuple[StepLine, ...]:
     """Factor, count, divisors, a power a line, the order; () where it is too long."""
     match steps:
-        case [Phi() as phi, TryDivisors() as tried, *_] if suits(phi) and tried.a > 1:
-            return told(outlined(phi, tried))
+        case [Phi() as phi, TryDivisors() as tried, *_] if _suits(phi) and tried.a > 1:
+            return told(_outlined(phi, tried))
     return ()
 
 
-def suits(phi: Phi) -> bool:
-    return 2 < phi.m <= LARGEST and len(divisors_of(phi)) <= MOST_DIVISORS
+def _suits(phi: Phi) -> bool:
+    return 2 < phi.m <= _LARGEST and len(_divisors_of(phi)) <= _MOST_DIVISORS
 
 
-def divisors_of(phi: Phi) -> tuple[int, ...]:
+def _divisors_of(phi: Phi) -> tuple[int, ...]:
     return tuple(divisors(phi.n, [q for q, _e in phi.n_factors]))
 
 
-def outlined(phi: Phi, tried: TryDivisors) -> Iterator[tuple[str, Said]]:
+def _outlined(phi: Phi, tried: TryDivisors) -> Iterator[tuple[str, Said]]:
     m, a = phi.m, tried.a
     if sum(k for _p, k in phi.factors) > 1:
         factors = equal(m, factored_modulus(phi.factors))
         yield "factor", say("Factor the modulus: {factors}.", factors=factors)
     yield "count", counted_line(m, phi.n)
-    found = listed(divisors_of(phi))
+    found = listed(_divisors_of(phi))
     yield "divisors", say("List the divisors of that number: ${divisors}$.", divisors=found)
-    exponents = [e for e in divisors_of(phi) if e <= tried.t]
+    exponents = [e for e in _divisors_of(phi) if e <= tried.t]
     for before, e in pairwise(exponents):
-        yield f"power {e}", power_line(a, e, before, m)
+        yield f"power {e}", _power_line(a, e, before, m)
     yield (
         "least",
         say("Take the first exponent that gives 1 as the order: ${t}$.", t=tried.t),
     )
 
 
-def power_line(a: int, e: int, before: int, m: int, wrong: int | None = None) -> Said:
+def _power_line(a: int, e: int, before: int, m: int, wrong: int | None = None) -> Said:
     """a^e from the power before it; or with a wrong value."""
     known, left = pow(a, before, m), e - before
     return say(
@@ -97,16 +97,16 @@ def spares(steps: Sequence[object], lines: Sequence[StepLine]) -> tuple[SpareLin
     """The count as for a prime, and powers taken for products."""
     match steps:
         case [Phi() as phi, TryDivisors() as tried, *_]:
-            return beside(lines, gone_wrong(phi, tried))
+            return beside(lines, _gone_wrong(phi, tried))
     return ()
 
 
-def gone_wrong(phi: Phi, tried: TryDivisors) -> Iterator[Wrong]:
+def _gone_wrong(phi: Phi, tried: TryDivisors) -> Iterator[Wrong]:
     m, a = phi.m, tried.a
-    for before, e in pairwise(e for e in divisors_of(phi) if e <= tried.t):
+    for before, e in pairwise(e for e in _divisors_of(phi) if e <= tried.t):
         wrong = a * e % m
         if wrong != pow(a, e, m):
-            text = power_line(a, e, before, m, wrong)
+            text = _power_line(a, e, before, m, wrong)
             yield f"power {e}", "multiplied-by-the-exponent", text, NO_PRODUCT
     yield from wrong_count(m, phi.n)
 
@@ -114,11 +114,11 @@ def gone_wrong(phi: Phi, tried: TryDivisors) -> Iterator[Wrong]:
 def stages(steps: Sequence[object], slips: tuple[Slip, ...], number: int) -> Iterator[NumberStage]:
     """phi(m), its divisors, the order."""
     match steps:
-        case [Phi() as phi, TryDivisors() as tried, *_] if suits(phi) and tried.a > 1:
+        case [Phi() as phi, TryDivisors() as tried, *_] if _suits(phi) and tried.a > 1:
             m, t = phi.m, tried.t
             yield NumberStage(say("Stage {n}. The value of $φ({m})$:", n=1, m=m), (phi.n,))
             yield NumberStage(
-                say("Stage {n}. All positive divisors of that value:", n=2), divisors_of(phi)
+                say("Stage {n}. All positive divisors of that value:", n=2), _divisors_of(phi)
             )
             yield NumberStage(
                 say("Stage {n}. The order of ${a}$ modulo {m}:", n=3, a=number, m=m), (t,), slips
@@ -128,8 +128,8 @@ def stages(steps: Sequence[object], slips: tuple[Slip, ...], number: int) -> Ite
 def matching(steps: Sequence[object]) -> Matching | None:
     """The divisors of phi(m) above 1 with the powers of a."""
     match steps:
-        case [Phi() as phi, TryDivisors() as tried, *_] if suits(phi) and tried.a > 1:
-            return powers(tried.a, divisors_of(phi)[1:], phi.m)
+        case [Phi() as phi, TryDivisors() as tried, *_] if _suits(phi) and tried.a > 1:
+            return powers(tried.a, _divisors_of(phi)[1:], phi.m)
     return None
 
 

@@ -99,7 +99,7 @@ class OrderModulo(StepByStep, AboutResidue):
         )
 
     @cached_property
-    def phi_step(self) -> Phi:
+    def _phi_step(self) -> Phi:
         return phi_step(self.modulus, self.known_factors, self.statement[0])
 
     def solve(self) -> Solution[Value | Absent]:
@@ -107,7 +107,7 @@ class OrderModulo(StepByStep, AboutResidue):
         d = gcd(self.number, self.modulus)
         if d > 1:
             return no_order(self.number, self.modulus, d)
-        return order_found(self.number % self.modulus, self.phi_step, self.known_factors)
+        return order_found(self.number % self.modulus, self._phi_step, self.known_factors)
 
     def measures(self, solution: Solution[Value | Absent]) -> Mapping[str, int]:
         answer = solution.answer
@@ -116,17 +116,17 @@ class OrderModulo(StepByStep, AboutResidue):
             "exists": int(t > 0),
             "steps": solution.effort,
             "order": t,
-            "index_of_subgroup": self.phi_step.n // t if t else 0,
+            "index_of_subgroup": self._phi_step.n // t if t else 0,
             "digits": len(str(self.modulus)),
         }
 
     def slips(self, solution: Solution[Value | Absent]) -> tuple[Slip, ...]:
-        return distinct_slips(self.slips_made(solution.answer), solution.answer)
+        return distinct_slips(self._slips_made(solution.answer), solution.answer)
 
-    def slips_made(self, answer: Value | Absent) -> Iterator[Slip]:
+    def _slips_made(self, answer: Value | Absent) -> Iterator[Slip]:
         if isinstance(answer, Absent):
-            return slips.without_order(self.number, self.phi_step)
-        return slips.of_the_order(self.number % self.modulus, answer.value, self.phi_step)
+            return slips.without_order(self.number, self._phi_step)
+        return slips.of_the_order(self.number % self.modulus, answer.value, self._phi_step)
 
     def worked(self, solution: Solution[Value | Absent]) -> Telling:
         residue = self.least_residues(self.number) if isinstance(solution.answer, Value) else ()
@@ -139,7 +139,7 @@ class OrderModulo(StepByStep, AboutResidue):
         )
 
     def outline(self, solution: Solution[Value | Absent]) -> tuple[StepLine, ...]:
-        return guidance.outline(solution.steps) if self.is_least else ()
+        return guidance.outline(solution.steps) if self._is_least else ()
 
     def spares(
         self, solution: Solution[Value | Absent], lines: Sequence[StepLine]
@@ -150,10 +150,10 @@ class OrderModulo(StepByStep, AboutResidue):
         return tuple(guidance.stages(solution.steps, self.slips(solution), self.number))
 
     def matching(self, solution: Solution[Value | Absent]) -> Matching | None:
-        return guidance.matching(solution.steps) if self.is_least else None
+        return guidance.matching(solution.steps) if self._is_least else None
 
     @property
-    def is_least(self) -> bool:
+    def _is_least(self) -> bool:
         return 0 < self.number < self.modulus
 
     def conclusion(self, answer: Value | Absent) -> Said:
@@ -167,12 +167,12 @@ class OrderModulo(StepByStep, AboutResidue):
         )
 
 
-FORM = re.compile(r"(?:the )?(?:multiplicative )?order of (?P<number>.+)", re.IGNORECASE)
+_FORM = re.compile(r"(?:the )?(?:multiplicative )?order of (?P<number>.+)", re.IGNORECASE)
 
 
 def read(statements: Sequence[str]) -> OrderModulo | None:
     """The problem of "order of 7 mod 48"; None for statements of another form."""
-    found = matched_words(FORM, statements)
+    found = matched_words(_FORM, statements)
     if found is None:
         return None
     match, modulus = found

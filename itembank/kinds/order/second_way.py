@@ -28,10 +28,10 @@ def read(statement: str) -> OrderOf | None:
     return OrderOf(units.integer(match[1], statement) % m, m, units.hints(parts[1]))
 
 
-def value_verdict(question: OrderOf, claim: int | None) -> Verdict:
+def _value_verdict(question: OrderOf, claim: int | None) -> Verdict:
     a, m = question.number, question.modulus
     if claim is None:
-        return whether_any_verdict(question, False)
+        return _whether_any_verdict(question, False)
     found = units.order_by_multiplying(a, m)
     if found is not None:
         method = done("multiplied by {a} until 1 came out", a=a)
@@ -44,7 +44,7 @@ def value_verdict(question: OrderOf, claim: int | None) -> Verdict:
     return disagreed(method, f"{claim} is not the least exponent with the power 1")
 
 
-def whether_any_verdict(question: OrderOf, claim: bool) -> Verdict:
+def _whether_any_verdict(question: OrderOf, claim: bool) -> Verdict:
     a, m = question.number, question.modulus
     method = done("the greatest common divisor was found")
     found = gcd(a, m) == 1
@@ -54,6 +54,6 @@ def whether_any_verdict(question: OrderOf, claim: bool) -> Verdict:
 
 
 KIND = Kind(
-    checks={"the value": value_verdict, "whether any": whether_any_verdict},
+    checks={"the value": _value_verdict, "whether any": _whether_any_verdict},
     solutions=lambda question: None,
 )

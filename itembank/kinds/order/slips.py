@@ -18,7 +18,7 @@ from itembank.notation.building import power
 
 
 @dataclass(frozen=True)
-class Work:
+class _Work:
     """a modulo m of order t, and phi(m)."""
 
     a: int
@@ -43,10 +43,10 @@ def without_order(a: int, phi: Phi) -> Iterator[Slip]:
 
 def of_the_order(a: int, t: int, phi: Phi) -> Iterator[Slip]:
     """The slips where t is the order of the least residue a, in the order of the method."""
-    return wrong_values(MISTAKES, Work(a, phi.m, t, phi), least=1)
+    return wrong_values(_MISTAKES, _Work(a, phi.m, t, phi), least=1)
 
 
-def phi_for_order(w: Work) -> ValueFound:
+def _phi_for_order(w: _Work) -> ValueFound:
     return w.phi.n, say(
         "${a}^{n} ≡ 1 (mod {m})$ is right, but the order is the **least** such exponent: try the "
         "proper divisors of {n}.",
@@ -56,7 +56,7 @@ def phi_for_order(w: Work) -> ValueFound:
     )
 
 
-def modulus_minus_one(w: Work) -> ValueFound:
+def _modulus_minus_one(w: _Work) -> ValueFound:
     if w.phi.n == w.m - 1:
         return None
     return w.m - 1, say(
@@ -65,7 +65,7 @@ def modulus_minus_one(w: Work) -> ValueFound:
     )
 
 
-def phi_of_prime_power(w: Work) -> ValueFound:
+def _phi_of_prime_power(w: _Work) -> ValueFound:
     p, k = next(((p, k) for p, k in w.phi.factors if k > 1), (0, 0))
     if not p:
         return None
@@ -77,7 +77,7 @@ def phi_of_prime_power(w: Work) -> ValueFound:
     )
 
 
-def phi_of_equal_factors(w: Work) -> ValueFound:
+def _phi_of_equal_factors(w: _Work) -> ValueFound:
     p, k = next(((p, k) for p, k in w.phi.factors if k > 1), (0, 0))
     if not p:
         return None
@@ -90,7 +90,7 @@ def phi_of_equal_factors(w: Work) -> ValueFound:
     )
 
 
-def stopped_at_minus_one(w: Work) -> ValueFound:
+def _stopped_at_minus_one(w: _Work) -> ValueFound:
     if w.odd or pow(w.a, w.t // 2, w.m) != w.m - 1:
         return None
     return w.t // 2, say(
@@ -99,7 +99,7 @@ def stopped_at_minus_one(w: Work) -> ValueFound:
     )
 
 
-def returned_to_the_base(w: Work) -> ValueFound:
+def _returned_to_the_base(w: _Work) -> ValueFound:
     return w.t + 1, say(
         "The power with this exponent is the base {a} itself. The order is an exponent for which "
         "the power is **1**.",
@@ -107,7 +107,7 @@ def returned_to_the_base(w: Work) -> ValueFound:
     )
 
 
-def not_the_least(w: Work) -> ValueFound:
+def _not_the_least(w: _Work) -> ValueFound:
     """A multiple of t below phi(m) that divides it."""
     q = next((q for q, _e in w.phi.n_factors if w.phi.n // w.t % q == 0), 0)
     if not q or w.t * q == w.phi.n:
@@ -121,14 +121,14 @@ def not_the_least(w: Work) -> ValueFound:
     )
 
 
-def local_orders(w: Work) -> list[tuple[int, int]]:
+def _local_orders(w: _Work) -> list[tuple[int, int]]:
     return [(p**k, order(w.a, p**k)) for p, k in w.phi.factors]
 
 
-def one_prime_power_only(w: Work) -> ValueFound:
+def _one_prime_power_only(w: _Work) -> ValueFound:
     if len(w.phi.factors) < 2:
         return None
-    q, t = max(local_orders(w), key=lambda found: found[1])
+    q, t = max(_local_orders(w), key=lambda found: found[1])
     return t, say(
         "{t} is the order modulo {q}. Modulo {m} the power has to be 1 for every prime power of "
         "{m} at once.",
@@ -138,10 +138,10 @@ def one_prime_power_only(w: Work) -> ValueFound:
     )
 
 
-def orders_multiplied(w: Work) -> ValueFound:
+def _orders_multiplied(w: _Work) -> ValueFound:
     if len(w.phi.factors) < 2:
         return None
-    orders = local_orders(w)
+    orders = _local_orders(w)
     return prod(t for _q, t in orders), say(
         "If you multiplied the orders modulo {moduli}: a power is 1 modulo all of them as soon as "
         "its exponent is a **common multiple**, and the least one is wanted.",
@@ -149,15 +149,15 @@ def orders_multiplied(w: Work) -> ValueFound:
     )
 
 
-MISTAKES: dict[str, Callable[[Work], ValueFound]] = {
-    "modulus-minus-one": modulus_minus_one,
-    "phi-of-prime-power": phi_of_prime_power,
-    "phi-of-equal-factors": phi_of_equal_factors,
-    "phi-for-order": phi_for_order,
-    "stopped-at-minus-one": stopped_at_minus_one,
-    "not-the-least": not_the_least,
-    "one-prime-power-only": one_prime_power_only,
-    "orders-multiplied": orders_multiplied,
-    "returned-to-the-base": returned_to_the_base,
+_MISTAKES: dict[str, Callable[[_Work], ValueFound]] = {
+    "modulus-minus-one": _modulus_minus_one,
+    "phi-of-prime-power": _phi_of_prime_power,
+    "phi-of-equal-factors": _phi_of_equal_factors,
+    "phi-for-order": _phi_for_order,
+    "stopped-at-minus-one": _stopped_at_minus_one,
+    "not-the-least": _not_the_least,
+    "one-prime-power-only": _one_prime_power_only,
+    "orders-multiplied": _orders_multiplied,
+    "returned-to-the-base": _returned_to_the_base,
 }
 """Where there is an order, in the order of the method."""

@@ -29,14 +29,14 @@ from itembank.values.answer import Absent, Value
 from itembank.values.errors import StatementError
 from itembank.values.worded import laid_out, worded
 
-MOST_SEARCHED = 64
+_MOST_SEARCHED = 64
 """Among more powers no three are looked for that make the next one."""
 
-MOST_DIVISORS = 16
+_MOST_DIVISORS = 16
 """Up to this many divisors of phi(m) are tried one after another."""
 
 
-PRODUCTS = 20_000_000
+_PRODUCTS = 20_000_000
 """Products of small numbers in finding an order: some seconds."""
 
 
@@ -44,7 +44,7 @@ def phi_step(m: int, hints: tuple[int, ...], statement: str) -> Phi:
     """phi(m), factored; StatementError where m or phi(m) is not factored."""
     try:
         n_factors = unit_factors(m, hints)
-        refuse_long(m, n_factors, statement)
+        _refuse_long(m, n_factors, statement)
         return Phi(m, factorisation(m, hints), prod(q**e for q, e in n_factors), n_factors)
     except Unfactored as reason:
         raise StatementError(
@@ -52,28 +52,28 @@ def phi_step(m: int, hints: tuple[int, ...], statement: str) -> Phi:
         ) from None
 
 
-def refuse_long(m: int, n_factors: Factors, statement: str) -> None:
+def _refuse_long(m: int, n_factors: Factors, statement: str) -> None:
     """StatementError where dividing phi(m) by each of its primes takes too many products.
 
     There is a power modulo m for each; a product of long numbers counts for several.
     """
     bits = m.bit_length()
     products = sum(e for _q, e in n_factors) * bits * (1 + (bits * bits >> 16))
-    if products > PRODUCTS:
+    if products > _PRODUCTS:
         raise StatementError(
             worded(
                 "{statement}: the order takes about {products} multiplications, more than "
                 "{other_products}; take a smaller modulus",
                 statement=statement,
                 products=products,
-                other_products=PRODUCTS,
+                other_products=_PRODUCTS,
             )
         )
 
 
 def no_order(a: int, m: int, d: int) -> Solution[Value | Absent]:
     """Without an order: d = gcd(a, m) > 1."""
-    return Solution(Absent(reason(a, m, d)), (CommonFactor(a, m, d),))
+    return Solution(Absent(_reason(a, m, d)), (CommonFactor(a, m, d),))
 
 
 def order_found(a: int, phi: Phi, hints: tuple[int, ...]) -> Solution[Value | Absent]:
@@ -93,10 +93,10 @@ def certificate(a: int, t: int, phi: Phi) -> Certificate:
 
 def few_divisors(factors: Factors) -> bool:
     """Whether a number of these factors has few enough divisors to try them all."""
-    return prod(e + 1 for _q, e in factors) <= MOST_DIVISORS
+    return prod(e + 1 for _q, e in factors) <= _MOST_DIVISORS
 
 
-def reason(a: int, m: int, d: int) -> Said:
+def _reason(a: int, m: int, d: int) -> Said:
     """Why a has no order modulo m, d > 1 their greatest common divisor."""
     return say(
         "${a}$ has no order modulo {m}: {d} divides both, so it divides every power of ${a}$ and "
@@ -120,35 +120,35 @@ def try_divisors(a: int, phi: Phi, t: int) -> TryDivisors:
         if value == m - 1:
             ending = "minus one"
             break
-    return TryDivisors(a, m, phi.n, tuple(tried), powers(a, m, tried), t, ending)
+    return TryDivisors(a, m, phi.n, tuple(tried), _powers(a, m, tried), t, ending)
 
 
-def powers(a: int, m: int, exponents: Sequence[int]) -> tuple[PowerRow, ...]:
+def _powers(a: int, m: int, exponents: Sequence[int]) -> tuple[PowerRow, ...]:
     """Rows for these exponents, increasing, each made from earlier ones."""
     rows: dict[int, PowerRow] = {}
     for e in exponents:
-        reach(e, a, m, rows)
+        _reach(e, a, m, rows)
     return tuple(rows[e] for e in sorted(rows))
 
 
-def reach(e: int, a: int, m: int, rows: dict[int, PowerRow]) -> None:
+def _reach(e: int, a: int, m: int, rows: dict[int, PowerRow]) -> None:
     """Adds a row for a^e, a product of two or three rows, which are there or are added first."""
     if e in rows:
         return
-    parts = () if e == 1 else made_of(e, rows)
+    parts = () if e == 1 else _made_of(e, rows)
     if parts is None:
         # the binary method: half of e, then one more if e is odd
         parts = (e // 2, e // 2) if e % 2 == 0 else (e - 1, 1)
         for smaller in parts:
-            reach(smaller, a, m, rows)
+            _reach(smaller, a, m, rows)
     value = prod(rows[i].value for i in parts) if parts else a
     rows[e] = PowerRow(e, parts, nearest_residue(value, m))
 
 
-def made_of(e: int, rows: Mapping[int, PowerRow]) -> tuple[int, ...] | None:
+def _made_of(e: int, rows: Mapping[int, PowerRow]) -> tuple[int, ...] | None:
     """Two or three exponents of rows that add up to e, the largest first; None if none do.
 
-    >>> made_of(7, dict.fromkeys([1, 2, 4])), made_of(6, dict.fromkeys([1, 3]))
+    >>> _made_of(7, dict.fromkeys([1, 2, 4])), _made_of(6, dict.fromkeys([1, 3]))
     ((4, 2, 1), (3, 3))
     """
     if 3 * max(rows, default=0) < e:
@@ -159,7 +159,7 @@ def made_of(e: int, rows: Mapping[int, PowerRow]) -> tuple[int, ...] | None:
             break  # the other would be larger
         if e - i in rows:
             return i, e - i
-    if len(rows) > MOST_SEARCHED:
+    if len(rows) > _MOST_SEARCHED:
         return None
     for i in exponents:
         if 3 * i < e:
@@ -191,4 +191,4 @@ def powers_step(a: int, m: int, exponents: Sequence[int]) -> Powers | None:
     if m > LARGEST_MODULUS:
         return None
     found = sorted(set(exponents))
-    return Powers(a, m, tuple(found), powers(a, m, found))
+    return Powers(a, m, tuple(found), _powers(a, m, found))

@@ -22,7 +22,7 @@ from itembank.notation.building import dotted, equal, factored_modulus, number, 
 from itembank.notation.tree import Call, Group, Letter, Listing, Math, Power, Product
 
 
-def worked_common_factor(step: CommonFactor) -> Iterator[Told]:
+def _worked_common_factor(step: CommonFactor) -> Iterator[Told]:
     yield lead("Greatest common divisor.")
     yield say(
         "$gcd({a}, {m}) = {d}$, so ${a}$ is not a unit modulo {m}.", a=step.a, m=step.m, d=step.d
@@ -44,11 +44,11 @@ def phi_sides(factors: Factors) -> tuple[Math, ...]:
         ((p, k),) = factors
         return (*sides, dotted((power(p, k - 1), p - 1))) if p > 2 and k > 1 else tuple(sides)
     if any(p > 2 and k > 1 for p, k in factors):
-        sides.append(dotted(phi_written(p, k) for p, k in factors))
+        sides.append(dotted(_phi_written(p, k) for p, k in factors))
     return (*sides, dotted(p ** (k - 1) * (p - 1) for p, k in factors))
 
 
-def phi_written(p: int, k: int) -> Math:
+def _phi_written(p: int, k: int) -> Math:
     """(19 · 18) for 19^2; 4 for 5 and for 2^3."""
     if k == 1 or p == 2:
         return number(p ** (k - 1) * (p - 1))
@@ -89,11 +89,11 @@ def worked_try_divisors(step: TryDivisors) -> Iterator[Told]:
         m=step.m,
     )
     yield powers_table(step)
-    yield from passed_through(step)
-    yield settled(step)
+    yield from _passed_through(step)
+    yield _settled(step)
 
 
-def settled(step: TryDivisors) -> Said:
+def _settled(step: TryDivisors) -> Said:
     """Why the last row gives the order."""
     e, t = step.tried[-1], step.t
     if step.ending == "one":
@@ -107,7 +107,7 @@ def settled(step: TryDivisors) -> Said:
     )
 
 
-def passed_through(step: TryDivisors) -> Iterator[Told]:
+def _passed_through(step: TryDivisors) -> Iterator[Told]:
     """The exponents that are no divisors."""
     others = [r.e for r in step.rows if r.e not in step.tried]
     if others:
@@ -126,13 +126,13 @@ def powers_table(step: TryDivisors | Powers) -> Grid:
     return grid(
         (say("power"), say("calculation")),
         [
-            (Power(number(step.a), number(row.e)), calculation(row, values, step.a, step.m))
+            (Power(number(step.a), number(row.e)), _calculation(row, values, step.a, step.m))
             for row in step.rows
         ],
     )
 
 
-def calculation(row: PowerRow, values: Mapping[int, int], a: int, m: int) -> Math:
+def _calculation(row: PowerRow, values: Mapping[int, int], a: int, m: int) -> Math:
     """13^2 = 169 ≡ -3; -5 · 16 = -80 ≡ 7, 7 · 4 = 28 ≡ -1 for a product of three."""
     if not row.parts:
         return number(a) if a == row.value else congruent(a, row.value)
@@ -202,7 +202,7 @@ def worked_powers(step: Powers) -> Iterator[Told]:
 
 
 WORKED: Tellers = {
-    CommonFactor: worked_common_factor,
+    CommonFactor: _worked_common_factor,
     Phi: worked_phi,
     TryDivisors: worked_try_divisors,
     Powers: worked_powers,

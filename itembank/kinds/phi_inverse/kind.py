@@ -26,16 +26,16 @@ from itembank.values.vocabulary import KindSignature
 
 __all__ = ["KINDS", "LargestWithPhi", "NumberWithPhi", "NumbersWithPhi", "read"]
 
-LARGEST = 100_000
+_LARGEST = 100_000
 """The largest n: its numbers are found by hand, or nearly."""
 
-PHI = Letter("φ")
+_PHI = Letter("φ")
 
 
-def candidates(n: int) -> tuple[int, ...]:
+def _candidates(n: int) -> tuple[int, ...]:
     """The primes p with p - 1 dividing n.
 
-    >>> candidates(12)
+    >>> _candidates(12)
     (2, 3, 5, 7, 13)
     """
     return tuple(d + 1 for d in divisors(n) if is_prime(d + 1))
@@ -47,10 +47,10 @@ def with_phi(n: int) -> tuple[int, ...]:
     >>> with_phi(12)
     (13, 21, 26, 28, 36, 42)
     """
-    return tuple(sorted(below(n, candidates(n))))
+    return tuple(sorted(_below(n, _candidates(n))))
 
 
-def below(n: int, primes: Sequence[int]) -> Iterator[int]:
+def _below(n: int, primes: Sequence[int]) -> Iterator[int]:
     """The x with phi(x) = n made of these primes."""
     if n == 1:
         yield 1
@@ -60,7 +60,7 @@ def below(n: int, primes: Sequence[int]) -> Iterator[int]:
             continue
         left //= p - 1
         while True:
-            yield from (power * x for x in below(left, primes[:i]))
+            yield from (power * x for x in _below(left, primes[:i]))
             if left % p:
                 break
             power, left = power * p, left // p
@@ -73,13 +73,13 @@ def bound(n: int) -> int:
     56
     """
     largest = Fraction(n)
-    for p in candidates(n):
+    for p in _candidates(n):
         largest *= Fraction(p, p - 1)
     return int(largest)
 
 
 @dataclass(frozen=True)
-class Candidates(Step):
+class _Candidates(Step):
     """The primes p with p - 1 dividing n."""
 
     name = "which primes may divide"
@@ -92,7 +92,7 @@ class Candidates(Step):
 
 
 @dataclass(frozen=True)
-class Cases(Step):
+class _Cases(Step):
     """The numbers, by their largest prime and its exponent."""
 
     name = "one case after another"
@@ -111,18 +111,18 @@ class Cases(Step):
         for i, p in enumerate(self.primes):
             q, value = p, p - 1
             while self.n % value == 0:
-                yield q, value, tuple(sorted(below(self.n // value, self.primes[:i])))
+                yield q, value, tuple(sorted(_below(self.n // value, self.primes[:i])))
                 q, value = q * p, value * p
 
 
 # ------------------------------------------------------------ telling
 
 
-def phi_of(n: int | Math) -> Math:
-    return Call(PHI, (Number(n) if isinstance(n, int) else n,))
+def _phi_of(n: int | Math) -> Math:
+    return Call(_PHI, (Number(n) if isinstance(n, int) else n,))
 
 
-def candidates_told(step: Candidates) -> Iterator[Told]:
+def _candidates_told(step: _Candidates) -> Iterator[Told]:
     yield lead("Which primes may divide.")
     yield say(
         "If a prime $p$ divides $x$, then $p - 1$ divides $φ(x) = {n}$. The divisors of {n} that "
@@ -132,7 +132,7 @@ def candidates_told(step: Candidates) -> Iterator[Told]:
     )
 
 
-def cases(step: Cases) -> Iterator[Told]:
+def _cases(step: _Cases) -> Iterator[Told]:
     yield lead("The largest prime.")
     yield say(
         "Let $q$ be the power of the largest prime of $x$ in $x = qy$. Then $φ(q)φ(y) = {n}$, and "
@@ -142,13 +142,13 @@ def cases(step: Cases) -> Iterator[Told]:
     yield grid(
         (
             Letter("q"),
-            phi_of(Letter("q")),
-            phi_of(Letter("y")),
+            _phi_of(Letter("q")),
+            _phi_of(Letter("y")),
             Letter("y"),
             Letter("x"),
         ),
         [
-            (q, value, step.n // value, list_of(rests), list_of([q * y for y in rests]))
+            (q, value, step.n // value, _list_of(rests), _list_of([q * y for y in rests]))
             for q, value, rests in step.rows
         ],
     )
@@ -156,60 +156,60 @@ def cases(step: Cases) -> Iterator[Told]:
         yield say("The number 1 has no prime, and $φ(1) = 1$.")
 
 
-def list_of(numbers: Sequence[int]) -> Math | Said:
+def _list_of(numbers: Sequence[int]) -> Math | Said:
     return listed(numbers) if numbers else say("none")
 
 
-TELLING: Tellers = {Candidates: candidates_told, Cases: cases}
+_TELLING: Tellers = {_Candidates: _candidates_told, _Cases: _cases}
 
 # ------------------------------------------------------------ slips
 
 
-def only_odd(w: "WithPhi") -> tuple[int, ...]:
+def _only_odd(w: "WithPhi") -> tuple[int, ...]:
     return tuple(x for x in w.found if x % 2)
 
 
-def odd_ones_counted(w: "WithPhi") -> ValueFound:
-    return len(only_odd(w)), say(
+def _odd_ones_counted(w: "WithPhi") -> ValueFound:
+    return len(_only_odd(w)), say(
         "If you counted odd numbers alone: twice an odd number has the same value."
     )
 
 
-def primes_counted(w: "WithPhi") -> ValueFound:
-    return len(candidates(w.number)), say(
+def _primes_counted(w: "WithPhi") -> ValueFound:
+    return len(_candidates(w.number)), say(
         "If you counted the primes that may divide: each of them is only a part of a number."
     )
 
 
-def squarefree_counted(w: "WithPhi") -> ValueFound:
+def _squarefree_counted(w: "WithPhi") -> ValueFound:
     return sum(all(k == 1 for _p, k in factorisation(x)) for x in w.found), say(
         "If you took each prime once: higher powers of a prime can stand in the number too."
     )
 
 
-def doubles_counted_once_more(w: "WithPhi") -> ValueFound:
-    return len(w.found) + len(only_odd(w)), say(
+def _doubles_counted_once_more(w: "WithPhi") -> ValueFound:
+    return len(w.found) + len(_only_odd(w)), say(
         "Is each number counted once? The double of an odd number stands in the list already."
     )
 
 
-COUNT: dict[str, Callable[..., ValueFound]] = {
-    "primes-counted": primes_counted,
-    "each-prime-once": squarefree_counted,
-    "odd-numbers-alone": odd_ones_counted,
-    "doubles-counted-twice": doubles_counted_once_more,
+_COUNT: dict[str, Callable[..., ValueFound]] = {
+    "primes-counted": _primes_counted,
+    "each-prime-once": _squarefree_counted,
+    "odd-numbers-alone": _odd_ones_counted,
+    "doubles-counted-twice": _doubles_counted_once_more,
 }
 """In the order of the method."""
 
 
-def largest_odd(w: "WithPhi") -> ValueFound:
-    odd = only_odd(w)
+def _largest_odd(w: "WithPhi") -> ValueFound:
+    odd = _only_odd(w)
     return (odd[-1] if odd else 0), say(
         "If you looked at odd numbers alone: twice an odd number has the same value."
     )
 
 
-def next_number(w: "WithPhi") -> ValueFound:
+def _next_number(w: "WithPhi") -> ValueFound:
     n = w.number + 1
     return n, say(
         "If you took ${number} + 1$: only for a prime is the value one less than the number, and "
@@ -218,7 +218,7 @@ def next_number(w: "WithPhi") -> ValueFound:
     )
 
 
-def doubled(w: "WithPhi") -> ValueFound:
+def _doubled(w: "WithPhi") -> ValueFound:
     return 2 * w.number + 2, say(
         "If you took twice ${number} + 1$: several small primes together take more away than one "
         "large one.",
@@ -226,57 +226,57 @@ def doubled(w: "WithPhi") -> ValueFound:
     )
 
 
-def second_largest(w: "WithPhi") -> ValueFound:
+def _second_largest(w: "WithPhi") -> ValueFound:
     if len(w.found) < 2:
         return None
     return w.found[-2], say("There is a larger number. Which small primes can go together?")
 
 
-def primes_alone(w: "WithPhi") -> SetFound:
+def _primes_alone(w: "WithPhi") -> SetFound:
     return [x for x in w.found if is_prime(x)], say(
         "If you looked at primes alone: products of powers of primes have values too."
     )
 
 
-def each_prime_once(w: "WithPhi") -> SetFound:
+def _each_prime_once(w: "WithPhi") -> SetFound:
     return [x for x in w.found if all(k == 1 for _p, k in factorisation(x))], say(
         "If you took each prime once: higher powers of a prime can stand in the number too."
     )
 
 
-def odd_alone(w: "WithPhi") -> SetFound:
-    return only_odd(w), say(
+def _odd_alone(w: "WithPhi") -> SetFound:
+    return _only_odd(w), say(
         "If you looked at odd numbers alone: twice an odd number has the same value."
     )
 
 
-def one_more_added(w: "WithPhi") -> SetFound:
+def _one_more_added(w: "WithPhi") -> SetFound:
     return {*w.found, w.number + 1}, say(
         "Check ${number} + 1$: only for a prime is the value one less than the number.",
         number=w.number,
     )
 
 
-def doubled_once_too_often(w: "WithPhi") -> SetFound:
+def _doubled_once_too_often(w: "WithPhi") -> SetFound:
     return {*w.found, *(2 * x for x in w.found)}, say(
         "If you doubled numbers: the value stays the same only for the double of an odd number."
     )
 
 
-ALL_OF_THEM: dict[str, Callable[..., SetFound]] = {
-    "primes-alone": primes_alone,
-    "each-prime-once": each_prime_once,
-    "odd-numbers-alone": odd_alone,
-    "one-more": one_more_added,
-    "even-numbers-doubled": doubled_once_too_often,
+_ALL_OF_THEM: dict[str, Callable[..., SetFound]] = {
+    "primes-alone": _primes_alone,
+    "each-prime-once": _each_prime_once,
+    "odd-numbers-alone": _odd_alone,
+    "one-more": _one_more_added,
+    "even-numbers-doubled": _doubled_once_too_often,
 }
 """In the order of the method."""
 
-LARGEST_ONE: dict[str, Callable[..., ValueFound]] = {
-    "one-more": next_number,
-    "twice-one-more": doubled,
-    "largest-odd": largest_odd,
-    "not-the-largest": second_largest,
+_LARGEST_ONE: dict[str, Callable[..., ValueFound]] = {
+    "one-more": _next_number,
+    "twice-one-more": _doubled,
+    "largest-odd": _largest_odd,
+    "not-the-largest": _second_largest,
 }
 """In the order of the method."""
 
@@ -287,13 +287,13 @@ LARGEST_ONE: dict[str, Callable[..., ValueFound]] = {
 class WithPhi(Phrased):
     """What both share: the value n >= 1."""
 
-    telling: ClassVar[Tellers] = TELLING
+    telling: ClassVar[Tellers] = _TELLING
     modulus: ClassVar[None] = None
     number: int
 
     def check(self) -> None:
         n = self.number
-        require(1 <= n <= LARGEST, f"a number from 1 to {LARGEST}", n)
+        require(1 <= n <= _LARGEST, f"a number from 1 to {_LARGEST}", n)
 
     @cached_property
     def found(self) -> tuple[int, ...]:
@@ -301,12 +301,12 @@ class WithPhi(Phrased):
 
     @property
     def steps(self) -> tuple[Step, ...]:
-        primes = candidates(self.number)
-        return Candidates(self.number, primes), Cases(self.number, primes, self.found)
+        primes = _candidates(self.number)
+        return _Candidates(self.number, primes), _Cases(self.number, primes, self.found)
 
     @property
     def equation(self) -> Math:
-        return equal(phi_of(Letter("x")), self.number)
+        return equal(_phi_of(Letter("x")), self.number)
 
     @property
     def shown(self) -> tuple[Math, ...]:
@@ -323,8 +323,8 @@ class NumberWithPhi(WithPhi):
         "phi(x) = {number}",
         "how many x have phi(x) = {number}",
     )
-    mistakes: ClassVar[dict[str, Callable[..., ValueFound]]] = COUNT
-    signature: ClassVar[KindSignature] = about("number_with_phi", phrase, COUNT)
+    mistakes: ClassVar[dict[str, Callable[..., ValueFound]]] = _COUNT
+    signature: ClassVar[KindSignature] = about("number_with_phi", phrase, _COUNT)
 
     @property
     def phrases(self) -> Phrases:
@@ -358,9 +358,9 @@ class LargestWithPhi(WithPhi):
     kind: ClassVar[str] = "largest_with_phi"
     phrase: ClassVar[str] = "largest solution of phi(x) = {number}"
     spellings: ClassVar[tuple[str, ...]] = ("largest x with phi(x) = {number}",)
-    mistakes: ClassVar[dict[str, Callable[..., ValueFound]]] = LARGEST_ONE
+    mistakes: ClassVar[dict[str, Callable[..., ValueFound]]] = _LARGEST_ONE
     signature: ClassVar[KindSignature] = about(
-        "largest_with_phi", phrase, LARGEST_ONE, measures=("exists", "value", "steps", "digits")
+        "largest_with_phi", phrase, _LARGEST_ONE, measures=("exists", "value", "steps", "digits")
     )
 
     @property
@@ -398,14 +398,14 @@ class NumbersWithPhi(WithPhi):
     signature: ClassVar[KindSignature] = about(
         "numbers_with_phi",
         phrase,
-        ALL_OF_THEM,
+        _ALL_OF_THEM,
         asks=("all solutions", "an example"),
         measures=("solutions", "steps", "digits"),
     )
 
     def check(self) -> None:
         super().check()
-        require(self.modulus <= LISTED, f"numbers below {LISTED}", self.modulus)
+        require(self.modulus <= _LISTED, f"numbers below {_LISTED}", self.modulus)
 
     @property
     def modulus(self) -> int:  # type: ignore[override]  # a bound, and nothing is reduced by it
@@ -436,8 +436,12 @@ class NumbersWithPhi(WithPhi):
             return
         values = [p ** (k - 1) * (p - 1) for p, k in powers]
         sides = (
-            phi_of(n),
-            *((dotted(phi_of(p**k) for p, k in powers), dotted(values)) if len(powers) > 1 else ()),
+            _phi_of(n),
+            *(
+                (dotted(_phi_of(p**k) for p, k in powers), dotted(values))
+                if len(powers) > 1
+                else ()
+            ),
             Number(self.number),
         )
         yield say("${chain}$.", chain=Relation(sides, ("=",) * (len(sides) - 1)))
@@ -447,7 +451,7 @@ class NumbersWithPhi(WithPhi):
         return Solution(ResidueSet.of(m, [(x, m) for x in self.found]), self.steps)
 
     def slips(self, solution: Solution[ResidueSet]) -> tuple[Slip, ...]:
-        return distinct_slips(wrong_sets(ALL_OF_THEM, self), solution.answer)
+        return distinct_slips(wrong_sets(_ALL_OF_THEM, self), solution.answer)
 
     def answer_text(self, answer: ResidueSet) -> Said:
         if not self.found:
@@ -460,30 +464,30 @@ class NumbersWithPhi(WithPhi):
         )
 
 
-LISTED = 10_000
+_LISTED = 10_000
 """Numbers are listed one by one below this."""
 
 read = reader(NumberWithPhi, LargestWithPhi, NumbersWithPhi)
 
 
-def certificate(problem: WithPhi, _answer: Value | Absent | ResidueSet) -> Telling:
+def _certificate(problem: WithPhi, _answer: Value | Absent | ResidueSet) -> Telling:
     """Each number with its factors, and its value."""
     if problem.found:
         yield lead("By prime powers.")
         yield say(
             "{numbers}, each with the value {n}.",
-            numbers=each(factored(x) for x in problem.found),
+            numbers=each(_factored(x) for x in problem.found),
             n=problem.number,
         )
 
 
-def factored(x: int) -> Math:
+def _factored(x: int) -> Math:
     """36 = 2^2 · 3^2; a prime, or 1, alone."""
     product = factored_modulus(factorisation(x))
     return Number(x) if product == Number(x) else equal(x, product)
 
 
-NEXT = {
+_NEXT = {
     "the value": say(
         "List the divisors of the number that are one less than a prime. Which products of powers "
         "of these primes have the value asked for? If an odd number has it, so has its double."
@@ -497,7 +501,7 @@ KINDS = (
         value="count",
         about="How many positive integers x have phi(x) = n.",
         title=say("Euler's function"),
-        next_steps=NEXT,
+        next_steps=_NEXT,
         samples=(
             "number of solutions of phi(x) = 24",
             "phi(x) = 12",
@@ -506,7 +510,7 @@ KINDS = (
             "phi(x) = 2",
             "phi(x) = 16",
         ),
-        certificate=certificate,
+        certificate=_certificate,
     ),
     Kind(
         problem=LargestWithPhi,
@@ -514,7 +518,7 @@ KINDS = (
         value="integer",
         about="The largest positive integer x with phi(x) = n, or that there is none.",
         title=say("Euler's function"),
-        next_steps=NEXT,
+        next_steps=_NEXT,
         samples=(
             "largest solution of phi(x) = 24",
             "largest x with phi(x) = 12",
@@ -522,14 +526,14 @@ KINDS = (
             "largest x with phi(x) = 1",
             "largest x with phi(x) = 48",
         ),
-        certificate=certificate,
+        certificate=_certificate,
     ),
     Kind(
         problem=NumbersWithPhi,
         read=read,
         about="All positive integers x with phi(x) = n, or one of them.",
         title=say("Euler's function"),
-        next_steps={"all solutions": NEXT["the value"], "an example": NEXT["the value"]},
+        next_steps={"all solutions": _NEXT["the value"], "an example": _NEXT["the value"]},
         samples=(
             "which x have phi(x) = 24",
             "which numbers x have phi(x) = 12",
@@ -537,7 +541,7 @@ KINDS = (
             "which x have phi(x) = 1",
             "which x have phi(x) = 48",
         ),
-        certificate=certificate,
+        certificate=_certificate,
     ),
 )
 """What the house knows of these kinds."""

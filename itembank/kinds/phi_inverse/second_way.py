@@ -12,7 +12,7 @@ from itembank.second_way import in_words, listed
 from itembank.second_way.kind import Kind
 from itembank.second_way.verdict import Method, Undecided, done
 
-SIEVED = 400_000
+_SIEVED = 400_000
 """The largest number whose value is worked out."""
 
 
@@ -27,7 +27,7 @@ class Valued:
     @property
     def modulus(self) -> int | None:
         """Of all numbers a bound that none reaches: they are listed as residues modulo it."""
-        return bound(self.n) + 1 if self.wanted == "which" else None
+        return _bound(self.n) + 1 if self.wanted == "which" else None
 
     @property
     def of_digits(self) -> bool:
@@ -46,7 +46,7 @@ def read(statement: str) -> Valued | None:
 
 
 @lru_cache(maxsize=256)
-def bound(n: int) -> int:
+def _bound(n: int) -> int:
     found = Fraction(n)
     for d in range(1, n + 1):
         if n % d == 0 and all((d + 1) % q for q in range(2, d + 1) if q * q <= d + 1):
@@ -55,9 +55,9 @@ def bound(n: int) -> int:
 
 
 @lru_cache(maxsize=256)
-def valued(n: int) -> tuple[int, ...]:
-    last = bound(n)
-    if last > SIEVED:
+def _valued(n: int) -> tuple[int, ...]:
+    last = _bound(n)
+    if last > _SIEVED:
         raise Undecided(f"numbers up to {last} to try")
     values = list(range(last + 1))
     for p in range(2, len(values)):
@@ -67,27 +67,27 @@ def valued(n: int) -> tuple[int, ...]:
     return tuple(x for x, value in enumerate(values) if x and value == n)
 
 
-def answer(question: Valued) -> int | None:
-    found = valued(question.n)
+def _answer(question: Valued) -> int | None:
+    found = _valued(question.n)
     if question.wanted == "number":
         return len(found)
     return found[-1] if found else None
 
 
-METHOD = done("the values of all numbers up to a bound were worked out")
+_METHOD = done("the values of all numbers up to a bound were worked out")
 
 
-def members(question: Valued) -> tuple[tuple[int, ...], Method]:
+def _members(question: Valued) -> tuple[tuple[int, ...], Method]:
     if question.wanted != "which":
         raise Undecided("a set where a number is asked for")
-    return valued(question.n), METHOD
+    return _valued(question.n), _METHOD
 
 
-def solutions(question: Valued) -> tuple[int, ...] | None:
-    return valued(question.n) if question.wanted == "which" else None
+def _solutions(question: Valued) -> tuple[int, ...] | None:
+    return _valued(question.n) if question.wanted == "which" else None
 
 
 KIND = Kind(
-    checks={**listed.checks(members), **in_words.number_kind(answer, METHOD).checks},
-    solutions=solutions,
+    checks={**listed.checks(_members), **in_words.number_kind(_answer, _METHOD).checks},
+    solutions=_solutions,
 )

@@ -45,11 +45,11 @@ def outline(f: Poly, letter: str, factors: Factors, answer: ResidueSet) -> tuple
     """Split, solve modulo each prime, lift level by level, combine, check; () if too long."""
     if not writable(f, factors, answer):
         return ()
-    found = outlined(f, factors, answer)
+    found = _outlined(f, factors, answer)
     return tuple(StepLine(name, in_letter(said, letter)) for name, said in found)
 
 
-def outlined(f: Poly, factors: Factors, answer: ResidueSet) -> Iterator[tuple[str, Said]]:
+def _outlined(f: Poly, factors: Factors, answer: ResidueSet) -> Iterator[tuple[str, Said]]:
     levels = [(p, tuple(roots(f, p**j).residues() for j in range(1, k + 1))) for p, k in factors]
     return outlined_by(levels, answer.modulus, answer.residues())
 
@@ -68,22 +68,22 @@ def outlined_by(
             "Solve modulo the prime: {roots}.",
             "Solve modulo each prime: {roots}.",
             len(factors),
-            roots=each(found(sets[0], p) for p, sets in levels),
+            roots=each(_found(sets[0], p) for p, sets in levels),
         ),
     )
     for j in range(2, max(k for _p, k in factors) + 1):
-        lifted = each(found(sets[j - 1], p**j) for p, sets in levels if len(sets) >= j)
+        lifted = each(_found(sets[j - 1], p**j) for p, sets in levels if len(sets) >= j)
         if j == 2:
             yield f"lift {j}", say("Lift the roots: {roots}.", roots=lifted)
         else:
             yield f"lift {j}", say("Lift once more: {roots}.", roots=lifted)
     if len(factors) > 1:
-        combined = found(answer, m)
+        combined = _found(answer, m)
         yield "combine", say("Combine the residues in every way: {roots}.", roots=combined)
     yield "check", say("Substitute the solutions modulo ${m}$ to check them.", m=m)
 
 
-def found(residues: tuple[int, ...], m: int) -> Math:
+def _found(residues: tuple[int, ...], m: int) -> Math:
     """x ≡ 7, 20 (mod 117)."""
     return congruence(Letter("x"), listed(residues), m)
 
@@ -92,7 +92,7 @@ def misorders(lines: Sequence[StepLine]) -> Iterator[Misorder]:
     """Each step exchanged with the one before it, on which it builds."""
     for place in range(1, len(lines)):
         before, step = (line.name.split()[0] for line in lines[place - 1 : place + 1])
-        slip = SLIPS_OF_ORDER.get((before, step), SLIPS_OF_ORDER.get(("", step)))
+        slip = _SLIPS_OF_ORDER.get((before, step), _SLIPS_OF_ORDER.get(("", step)))
         if slip:
             name, feedback = slip
             order = [*range(len(lines))]
@@ -100,7 +100,7 @@ def misorders(lines: Sequence[StepLine]) -> Iterator[Misorder]:
             yield Misorder(name, tuple(order), (feedback,))
 
 
-SLIPS_OF_ORDER: dict[tuple[str, str], tuple[str, Said]] = {
+_SLIPS_OF_ORDER: dict[tuple[str, str], tuple[str, Said]] = {
     ("split", "solve"): (
         "solved-before-splitting",
         say(
@@ -171,13 +171,13 @@ def stages(f: Poly, letter: str, factors: Factors, answer: ResidueSet) -> Iterat
     for p, k in factors:
         for j in range(1, k + 1):
             if p**j != m:
-                yield root_stage(f, letter, p**j)
+                yield _root_stage(f, letter, p**j)
             if j == 1 and k > 1:
-                yield singular_stage(f, letter, p)
-    yield root_stage(f, letter, m)
+                yield _singular_stage(f, letter, p)
+    yield _root_stage(f, letter, m)
 
 
-def root_stage(f: Poly, letter: str, q: int) -> RootStage:
+def _root_stage(f: Poly, letter: str, q: int) -> RootStage:
     from itembank.kinds.polynomial import slips
 
     solution = solve(f, q)
@@ -185,7 +185,7 @@ def root_stage(f: Poly, letter: str, q: int) -> RootStage:
     return RootStage(solution.answer, found)
 
 
-def singular_stage(f: Poly, letter: str, p: int) -> SingularStage:
+def _singular_stage(f: Poly, letter: str, p: int) -> SingularStage:
     found, slope = roots(f, p).residues(), derivative(f)
     singular = tuple(r for r in found if value_mod(slope, r, p) == 0)
     return SingularStage(p, polynomial(f, letter), found, singular)

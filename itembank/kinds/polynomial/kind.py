@@ -109,13 +109,13 @@ class PolynomialCongruence(Congruence):
         return solve.decided(solution, ask) if ask in DECIDED else solution
 
     def measures(self, solution: Solution[ResidueSet]) -> Mapping[str, int]:
-        factors = factors_of(solution)
+        factors = _factors_of(solution)
         return {
             "solutions": solution.answer.count,
             "classes": solution.answer.class_count,
             "steps": solution.effort,
             "depth": max((k for _p, k in factors), default=0),
-            "singular_roots": singular_roots(solution),
+            "singular_roots": _singular_roots(solution),
             "prime_powers": len(factors),
             "degree": len(self.f) - 1,
             "digits": len(str(self.modulus)),
@@ -133,7 +133,7 @@ class PolynomialCongruence(Congruence):
     def outline(self, solution: Solution[ResidueSet]) -> tuple[StepLine, ...]:
         from itembank.kinds.polynomial import guidance
 
-        return guidance.outline(self.f, self.letter, factors_of(solution), solution.answer)
+        return guidance.outline(self.f, self.letter, _factors_of(solution), solution.answer)
 
     def misorders(self, lines: Sequence[StepLine]) -> tuple[Misorder, ...]:
         from itembank.kinds.polynomial import guidance
@@ -145,32 +145,32 @@ class PolynomialCongruence(Congruence):
     ) -> tuple[SpareLine, ...]:
         from itembank.kinds.polynomial import spares
 
-        found, factors = squares_of(solution), factors_of(solution)
+        found, factors = _squares_of(solution), _factors_of(solution)
         return spares.spares(self.f, self.letter, factors, solution.answer, found, lines)
 
     def lifting(self, solution: Solution[ResidueSet]) -> Lifting | None:
         from itembank.kinds.polynomial import guidance
 
-        return guidance.lifting(self.f, factors_of(solution))
+        return guidance.lifting(self.f, _factors_of(solution))
 
     def stages(self, solution: Solution[ResidueSet]) -> tuple[Stage, ...]:
         from itembank.kinds.polynomial import guidance
 
-        factors = factors_of(solution)
+        factors = _factors_of(solution)
         return tuple(guidance.stages(self.f, self.letter, factors, solution.answer))
 
     def lines(self, solution: Solution[ResidueSet]) -> tuple[Line, ...]:
         from itembank.kinds.polynomial import lines
 
-        found = squares_of(solution)
-        factors = factors_of(solution)
+        found = _squares_of(solution)
+        factors = _factors_of(solution)
         return tuple(lines.lines(self.f, self.letter, factors, solution.answer, found))
 
     def inferences(self, solution: Solution[ResidueSet]) -> tuple[Inference, ...]:
         from itembank.kinds.polynomial import reasons
 
-        found = squares_of(solution)
-        factors = factors_of(solution)
+        found = _squares_of(solution)
+        factors = _factors_of(solution)
         return tuple(reasons.inferences(self.f, self.letter, factors, solution.answer, found))
 
     def given_for_reasons(self) -> tuple[Said, ...]:
@@ -179,14 +179,14 @@ class PolynomialCongruence(Congruence):
         return (reasons.given(self.f, self.letter),)
 
 
-def factors_of(solution: Solution[ResidueSet]) -> tuple[tuple[int, int], ...]:
+def _factors_of(solution: Solution[ResidueSet]) -> tuple[tuple[int, int], ...]:
     """The prime powers p^k of the modulus, as (p, k)."""
     split = solution.steps[0]
     assert isinstance(split, Split)
     return split.factors
 
 
-def squares_of(solution: Solution[ResidueSet]) -> dict[int, Square]:
+def _squares_of(solution: Solution[ResidueSet]) -> dict[int, Square]:
     """The squares that the solution completes, by their primes."""
     return {
         step.p: step.method
@@ -195,7 +195,7 @@ def squares_of(solution: Solution[ResidueSet]) -> dict[int, Square]:
     }
 
 
-def singular_roots(solution: Solution[ResidueSet]) -> int:
+def _singular_roots(solution: Solution[ResidueSet]) -> int:
     """How many roots modulo a prime p whose square divides m are singular there."""
     found = 0
     for step in solution.steps:

@@ -34,10 +34,10 @@ from itembank.values.answer import ResidueSet
 
 Residues = tuple[int, ...]
 
-FEW_LINES = 4
+_FEW_LINES = 4
 """The multipliers have a line of their own where there are no more than so many others."""
 
-BY_SQUARE = 5
+_BY_SQUARE = 5
 """Beyond this prime the square is completed; up to it every residue is tried."""
 
 
@@ -54,12 +54,12 @@ class Completed:
         return tuple(x for x in range(p) if ((x + self.h) ** 2 - self.s) % p == 0)
 
     def shown(self) -> Math:
-        shifted = power(bracketed_sum(self.h), 2)
+        shifted = power(_bracketed_sum(self.h), 2)
         inside: Math = Sum(((1, shifted), (-1, Number(self.s))))
         return inside if self.a == 1 else monomial(self.a, Group(inside), 1)
 
 
-def bracketed_sum(h: int) -> Math:
+def _bracketed_sum(h: int) -> Math:
     return bracketed(polynomial((h, 1)))
 
 
@@ -103,7 +103,7 @@ class Way:
     def multiplied(self) -> bool:
         """Whether the multipliers have a line: there are two, and few other lines."""
         others = 1 + sum(len(level.sets) + (level.square is not None) for level in self.levels)
-        return len(self.levels) == 2 and others <= FEW_LINES
+        return len(self.levels) == 2 and others <= _FEW_LINES
 
     def changed(self, level: Levels) -> "Way":
         levels = tuple(level if level.p == own.p else own for own in self.levels)
@@ -124,30 +124,30 @@ class Way:
         """Each line, its numbers, and how it is checked."""
         for level in self.levels:
             if level.square:
-                yield self.told_square(level.p, level.square)
+                yield self._told_square(level.p, level.square)
             for j, residues in enumerate(level.sets, 1):
-                yield solutions_modulo(level.p**j, residues), residues, check(level.p, j)
+                yield solutions_modulo(level.p**j, residues), residues, _check(level.p, j)
         if len(self.levels) > 1:
             moduli = tuple(level.q for level in self.levels)
             if self.multiplied:
-                yield multipliers(self.weights, moduli), self.weights, CHECK_MULTIPLIERS
-            yield solutions_modulo(self.m, self.combined), self.combined, CHECK_COMBINED
+                yield multipliers(self.weights, moduli), self.weights, _CHECK_MULTIPLIERS
+            yield solutions_modulo(self.m, self.combined), self.combined, _CHECK_COMBINED
 
-    def told_square(self, p: int, square: Completed) -> tuple[Said, Claim, Said]:
+    def _told_square(self, p: int, square: Completed) -> tuple[Said, Claim, Said]:
         identity = congruence(polynomial(reduced(self.f, p)), square.shown(), p)
         text = say("Completing the square gives ${identity}$.", identity=identity)
-        return text, (square.h, square.s), CHECK_SQUARE
+        return text, (square.h, square.s), _CHECK_SQUARE
 
 
-CHECK_SQUARE = say("Multiply the square out and compare the coefficients.")
-CHECK_MULTIPLIERS = say("Divide each number by each modulus and look at the remainders.")
-CHECK_COMBINED = say(
+_CHECK_SQUARE = say("Multiply the square out and compare the coefficients.")
+_CHECK_MULTIPLIERS = say("Divide each number by each modulus and look at the remainders.")
+_CHECK_COMBINED = say(
     "Reduce each of its residues modulo each prime power, and count the combinations."
 )
 
 
 @lru_cache(maxsize=KEPT)
-def check(p: int, j: int) -> Said:
+def _check(p: int, j: int) -> Said:
     if j == 1:
         return say("Substitute each residue modulo ${p}$ to see it.", p=p)
     return say(
@@ -173,7 +173,7 @@ def lines(
     way = way_of(f, factors, answer, squares)
     told, slips = tuple(way.told()), tuple(slips_by_line(way))
     for place, ((text, claim, how), at) in enumerate(zip(told, slips, strict=True)):
-        found = (wrong_line(place, *slip, letter) for slip in apart(at, place, claim))
+        found = (_wrong_line(place, *slip, letter) for slip in apart(at, place, claim))
         yield Line(in_letter(text, letter), claim, in_letter(how, letter), distinct(found, claim))
 
 
@@ -187,7 +187,7 @@ def way_of(
     return Way(
         f,
         answer.modulus,
-        tuple(levels(f, p, k, squares.get(p)) for p, k in factors),
+        tuple(_levels(f, p, k, squares.get(p)) for p, k in factors),
         tuple(w.e for w in crt_weights([p**k for p, k in factors])),
     )
 
@@ -205,9 +205,9 @@ def apart(slips: Iterable["Changed"], place: int, right: Claim) -> Iterator["Cha
             yield slip
 
 
-def levels(f: Poly, p: int, k: int, square: Square | None) -> Levels:
+def _levels(f: Poly, p: int, k: int, square: Square | None) -> Levels:
     sets = tuple(roots(f, p**j).residues() for j in range(1, k + 1))
-    if square is None or k > 1 or p <= BY_SQUARE or not square.root or not square.h:
+    if square is None or k > 1 or p <= _BY_SQUARE or not square.root or not square.h:
         return Levels(p, None, sets)
     return Levels(p, Completed(square.a, square.h, square.s, square.root), sets)
 
@@ -216,7 +216,7 @@ Changed = tuple[str, Way, Said]
 """A slip: its name, the way that it leads, and what is wrong in the line where it is made."""
 
 
-def wrong_line(place: int, name: str, way: Way, feedback: Said, letter: str) -> WrongLine:
+def _wrong_line(place: int, name: str, way: Way, feedback: Said, letter: str) -> WrongLine:
     """The line of a slip, with what follows."""
     (text, claim, _how), *others = islice(way.told(), place, None)
     rest = tuple(in_letter(said, letter) for said, _c, _h in others)
@@ -227,19 +227,19 @@ def slips_by_line(way: Way) -> Iterator[Iterator[Changed]]:
     """The slips of each line, in the order of `Way.told`."""
     for level in way.levels:
         if level.square:
-            yield square_slips(way, level, level.square)
+            yield _square_slips(way, level, level.square)
         for j in range(1, len(level.sets) + 1):
-            yield first_slips(way, level) if j == 1 else lift_slips(way, level, j)
+            yield _first_slips(way, level) if j == 1 else _lift_slips(way, level, j)
     if len(way.levels) > 1:
         if way.multiplied:
-            yield multiplier_slips(way)
-        yield combining_slips(way)
+            yield _multiplier_slips(way)
+        yield _combining_slips(way)
 
 
 # ------------------------------------------------------------ the square
 
 
-def square_slips(way: Way, level: Levels, square: Completed) -> Iterator[Changed]:
+def _square_slips(way: Way, level: Levels, square: Completed) -> Iterator[Changed]:
     p, a, h, s = level.p, square.a, square.h, square.s
     b, c = 2 * h % p, (h * h - s) % p
 
@@ -294,12 +294,12 @@ def square_slips(way: Way, level: Levels, square: Completed) -> Iterator[Changed
 # ------------------------------------------------------------ modulo a prime
 
 
-def first_slips(way: Way, level: Levels) -> Iterator[Changed]:
+def _first_slips(way: Way, level: Levels) -> Iterator[Changed]:
     """Slips in the solutions modulo p."""
     p, found = level.p, level.sets[0]
     if level.square:
-        yield from root_slips(way, level, level.square)
-    yield from with_polynomial(
+        yield from _root_slips(way, level, level.square)
+    yield from _with_polynomial(
         way,
         level,
         1,
@@ -307,7 +307,7 @@ def first_slips(way: Way, level: Levels) -> Iterator[Changed]:
         (-way.f[0], *way.f[1:]),
         say("This comes out if the constant term of the congruence changes its sign."),
     )
-    yield from with_polynomial(
+    yield from _with_polynomial(
         way,
         level,
         1,
@@ -319,7 +319,7 @@ def first_slips(way: Way, level: Levels) -> Iterator[Changed]:
         ),
     )
     if len(reduced(way.f, p)) > 1 and reduced(way.f, p)[-1] != 1:
-        yield from with_polynomial(
+        yield from _with_polynomial(
             way,
             level,
             1,
@@ -330,7 +330,7 @@ def first_slips(way: Way, level: Levels) -> Iterator[Changed]:
             ),
         )
     if 0 in found and len(found) > 1:
-        yield from kept(
+        yield from _kept(
             way,
             level,
             1,
@@ -338,7 +338,7 @@ def first_slips(way: Way, level: Levels) -> Iterator[Changed]:
             found[1:],
             say("This comes out if the residue 0 is passed over: try it like any other."),
         )
-    yield from with_polynomial(
+    yield from _with_polynomial(
         way,
         level,
         1,
@@ -346,11 +346,11 @@ def first_slips(way: Way, level: Levels) -> Iterator[Changed]:
         (0, *way.f[1:]),
         say("This comes out if the constant term is passed over: substitute the residues."),
     )
-    yield from partner_slips(way, level)
-    yield from one_lost(way, level, 1)
+    yield from _partner_slips(way, level)
+    yield from _one_lost(way, level, 1)
 
 
-def partner_slips(way: Way, level: Levels) -> Iterator[Changed]:
+def _partner_slips(way: Way, level: Levels) -> Iterator[Changed]:
     """One root of a quadratic right, its partner found with the wrong sum, or in place of it."""
     g, found = reduced(way.f, level.p), level.sets[0]
     if len(level.sets) > 1 or len(g) != 3 or g[2] != 1 or len(found) != 2:
@@ -363,7 +363,7 @@ def partner_slips(way: Way, level: Levels) -> Iterator[Changed]:
                 yield "partner-mistaken", way.changed(replace(level, sets=(pair,))), feedback
 
 
-def root_slips(way: Way, level: Levels, square: Completed) -> Iterator[Changed]:
+def _root_slips(way: Way, level: Levels, square: Completed) -> Iterator[Changed]:
     """Slips on the way from the square to the roots."""
     p, h, u = level.p, square.h, square.root
 
@@ -392,7 +392,7 @@ def root_slips(way: Way, level: Levels, square: Completed) -> Iterator[Changed]:
     )
 
 
-def with_polynomial(
+def _with_polynomial(
     way: Way, level: Levels, j: int, name: str, g: Poly, feedback: Said
 ) -> Iterator[Changed]:
     """From p^j on the solutions of another polynomial, above what was found before."""
@@ -407,7 +407,7 @@ def with_polynomial(
     yield name, way.changed(replace(level, sets=tuple(sets))), feedback
 
 
-def kept(
+def _kept(
     way: Way, level: Levels, j: int, name: str, residues: Residues, feedback: Said
 ) -> Iterator[Changed]:
     """Only some of the solutions modulo p^j, and from there on what lies above them."""
@@ -417,7 +417,7 @@ def kept(
     yield name, way.changed(replace(level, sets=sets)), feedback
 
 
-def one_lost(way: Way, level: Levels, j: int) -> Iterator[Changed]:
+def _one_lost(way: Way, level: Levels, j: int) -> Iterator[Changed]:
     found = level.sets[j - 1]
     if len(found) > 1:
         said = (
@@ -428,19 +428,19 @@ def one_lost(way: Way, level: Levels, j: int) -> Iterator[Changed]:
             if j == 1
             else say("Not every lift modulo ${q}$ is named here.", q=level.p**j)
         )
-        yield from kept(way, level, j, "root-lost", found[:-1], said)
-        yield from kept(way, level, j, "root-lost", found[1:], said)
+        yield from _kept(way, level, j, "root-lost", found[:-1], said)
+        yield from _kept(way, level, j, "root-lost", found[1:], said)
 
 
 # ------------------------------------------------------------ lifting
 
 
-def lift_slips(way: Way, level: Levels, j: int) -> Iterator[Changed]:
+def _lift_slips(way: Way, level: Levels, j: int) -> Iterator[Changed]:
     """Slips in the solutions modulo p^j, j at least 2."""
     p, f, below = level.p, way.f, level.sets[j - 2]
     q, before = level.p**j, level.p ** (j - 1)
     last = j == len(level.sets)
-    yield from with_polynomial(
+    yield from _with_polynomial(
         way,
         level,
         j,
@@ -454,7 +454,7 @@ def lift_slips(way: Way, level: Levels, j: int) -> Iterator[Changed]:
         ),
     )
     if last:
-        yield from wrong_lifts(way, level, j)
+        yield from _wrong_lifts(way, level, j)
         yield (
             "not-lifted",
             way.changed(replace(level, sets=(*level.sets[:-1], below))),
@@ -472,10 +472,10 @@ def lift_slips(way: Way, level: Levels, j: int) -> Iterator[Changed]:
                 way.changed(replace(level, sets=(*level.sets[:-1], every))),
                 say("This comes out if every lift is kept: substitute them modulo ${q}$.", q=q),
             )
-    yield from one_lost(way, level, j)
+    yield from _one_lost(way, level, j)
 
 
-def wrong_lifts(way: Way, level: Levels, j: int) -> Iterator[Changed]:
+def _wrong_lifts(way: Way, level: Levels, j: int) -> Iterator[Changed]:
     """The last lift of simple roots with a wrong t."""
     p, f, below = level.p, way.f, level.p ** (j - 1)
     slope, brought = derivative(f), f[1:]
@@ -525,7 +525,7 @@ def wrong_lifts(way: Way, level: Levels, j: int) -> Iterator[Changed]:
 # ------------------------------------------------------------ combining
 
 
-def multiplier_slips(way: Way) -> Iterator[Changed]:
+def _multiplier_slips(way: Way) -> Iterator[Changed]:
     moduli = [level.q for level in way.levels]
     first, second = way.weights
     yield (
@@ -555,7 +555,7 @@ def multiplier_slips(way: Way) -> Iterator[Changed]:
     )
 
 
-def combining_slips(way: Way) -> Iterator[Changed]:
+def _combining_slips(way: Way) -> Iterator[Changed]:
     moduli = [level.q for level in way.levels]
     sets = [level.sets[-1] for level in way.levels]
     if len(moduli) == 2:

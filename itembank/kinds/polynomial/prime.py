@@ -40,19 +40,19 @@ from itembank.values.course import Methods
 ALWAYS_TRIED = 5
 """Up to this prime every residue is tried, whatever the degree."""
 
-TRIED_SHORTLY = 7
+_TRIED_SHORTLY = 7
 """Up to this one trying them all takes no longer than dividing roots in sight out."""
 
-TRIED = 31
+_TRIED = 31
 """Up to this prime every residue is tried when the degree is 3 or more."""
 
-SQUARED = {3: 10**7, 4: 10**7, 5: 10**4, 6: 10**4}
+_SQUARED = {3: 10**7, 4: 10**7, 5: 10**4, 6: 10**4}
 """Up to this prime the greatest common divisor with x^p - x is worked out, by the degree."""
 
-PLAIN = (0, 1, -1, 2, -2)
+_PLAIN = (0, 1, -1, 2, -2)
 """Roots that are seen."""
 
-SEARCHED = 100
+_SEARCHED = 100
 """Integer roots of a polynomial of degree 3 or more are looked for up to this size."""
 
 
@@ -71,26 +71,26 @@ def roots_by_method(
         return Isolate(way), (way.x,)
     if methods.roots == "complete the square" and degree == 2 and p > 2:
         return completed_square(g, p)
-    if methods.roots == "trial" and p <= TRIED:
-        return every_residue_tried(g, p)
+    if methods.roots == "trial" and p <= _TRIED:
+        return _every_residue_tried(g, p)
     found = integer_roots(f)
     if found and any(g[:-1]):
         return ZeroProduct(found, f[-1], factored), tuple(sorted({u % p for u in found}))
     if p <= ALWAYS_TRIED:
-        return every_residue_tried(g, p)
-    if degree > 2 and p > TRIED_SHORTLY and (method := in_sight(g, p)):
+        return _every_residue_tried(g, p)
+    if degree > 2 and p > _TRIED_SHORTLY and (method := _in_sight(g, p)):
         return method
-    if degree > 2 and p <= TRIED:
-        return every_residue_tried(g, p)
+    if degree > 2 and p <= _TRIED:
+        return _every_residue_tried(g, p)
     if degree == 2:
-        return plain_root(g, p) or completed_square(g, p)
-    return split(g, p)
+        return _plain_root(g, p) or completed_square(g, p)
+    return _split(g, p)
 
 
-def in_sight(g: Poly, p: int) -> tuple[PlainRoots, tuple[int, ...]] | None:
+def _in_sight(g: Poly, p: int) -> tuple[PlainRoots, tuple[int, ...]] | None:
     """The roots 0, 1, -1, 2 and -2 of g, of degree 3 or more, divided out modulo p > 5."""
     seen: list[int] = []
-    for r in PLAIN:
+    for r in _PLAIN:
         while len(g) > 1 and value_mod(g, r, p) == 0:
             seen.append(r)
             g, _zero = divided_by_linear(g, r, p)
@@ -100,39 +100,39 @@ def in_sight(g: Poly, p: int) -> tuple[PlainRoots, tuple[int, ...]] | None:
     q = tuple(nearest_residue(c, p) for c in g)
     if len(q) == 1:
         return PlainRoots(tuple(seen), q[0], None), tuple(sorted(found))
-    rest = RootsModPrime(p, q, g, *of_what_is_left(q, g, p), "g")
+    rest = RootsModPrime(p, q, g, *_of_what_is_left(q, g, p), "g")
     return PlainRoots(tuple(seen), q[-1], rest), tuple(sorted(found | {*rest.roots}))
 
 
-def of_what_is_left(q: Poly, g: Poly, p: int) -> tuple[Method, tuple[int, ...]]:
+def _of_what_is_left(q: Poly, g: Poly, p: int) -> tuple[Method, tuple[int, ...]]:
     """The roots of g = q modulo p, which has none in sight."""
     if len(q) == 2:
         way = isolating(q[1], -q[0], p)
         return Isolate(way), (way.x,)
     if len(q) == 3:
         return completed_square(g, p)
-    return every_residue_tried(g, p) if p <= TRIED else split(g, p)
+    return _every_residue_tried(g, p) if p <= _TRIED else _split(g, p)
 
 
-def split(g: Poly, p: int) -> tuple[Splitting, tuple[int, ...]]:
+def _split(g: Poly, p: int) -> tuple[Splitting, tuple[int, ...]]:
     """The roots of g, of degree 3 or more, as those of its common divisor with x^p - x."""
     roots = prime_roots.roots_mod_prime(g, p)
     common: Poly = (1,)
     for r in roots:
         common = reduced(product(common, (-r, 1)), p)
-    if p > SQUARED.get(len(g) - 1, 0):
+    if p > _SQUARED.get(len(g) - 1, 0):
         return Splitting(common), roots
-    powers = tuple(powers_up_to(g, p))
+    powers = tuple(_powers_up_to(g, p))
     remainder = reduced(sum_of(powers[-1][1], (0, -1)), p)
     rest = None
     if len(common) == 3:
         near = tuple(nearest_residue(c, p) for c in common)
-        method, two = plain_root(common, p) or completed_square(common, p)
+        method, two = _plain_root(common, p) or completed_square(common, p)
         rest = RootsModPrime(p, near, common, method, two, "g")
-    return Splitting(common, powers, tuple(divisions(g, remainder, p)), rest), roots
+    return Splitting(common, powers, tuple(_divisions(g, remainder, p)), rest), roots
 
 
-def powers_up_to(g: Poly, p: int) -> Iterator[tuple[int, Poly]]:
+def _powers_up_to(g: Poly, p: int) -> Iterator[tuple[int, Poly]]:
     """(e, x^e modulo g and p) for e = 2 or 3, ..., p: the leading binary digits of p."""
     digits = f"{p:b}"
     for i in range(2, len(digits) + 1):
@@ -140,7 +140,7 @@ def powers_up_to(g: Poly, p: int) -> Iterator[tuple[int, Poly]]:
         yield e, power_mod((0, 1), e, g, p)
 
 
-def divisions(f: Poly, g: Poly, p: int) -> Iterator[tuple[Poly, Poly, Poly, Poly]]:
+def _divisions(f: Poly, g: Poly, p: int) -> Iterator[tuple[Poly, Poly, Poly, Poly]]:
     """Euclid's algorithm for f and g modulo p: (dividend, divisor, quotient, remainder)."""
     while g:
         quotient, rest = division_mod(f, g, p)
@@ -148,7 +148,7 @@ def divisions(f: Poly, g: Poly, p: int) -> Iterator[tuple[Poly, Poly, Poly, Poly
         f, g = g, rest
 
 
-def every_residue_tried(g: Poly, p: int) -> tuple[Trial, tuple[int, ...]]:
+def _every_residue_tried(g: Poly, p: int) -> tuple[Trial, tuple[int, ...]]:
     tried = tuple((x, value_mod(g, x, p)) for x in range(p))
     return Trial(tried), tuple(x for x, y in tried if y == 0)
 
@@ -170,7 +170,7 @@ def zero_product(f: Poly) -> tuple[int, int] | None:
 def integer_roots(f: Poly) -> tuple[int, ...]:
     """The u, increasing, with f = c(x - u)(x - v)... over the integers; () if f is no such product.
 
-    Not all of them are 0.  Beyond degree 2 they are looked for up to SEARCHED.
+    Not all of them are 0.  Beyond degree 2 they are looked for up to _SEARCHED.
 
     >>> integer_roots((6, -5, 1)), integer_roots((0, 5, 1)), integer_roots((-16, 40, -33, 10, -1))
     ((2, 3), (-5, 0), (1, 1, 4, 4))
@@ -182,40 +182,40 @@ def integer_roots(f: Poly) -> tuple[int, ...]:
     rest, found = tuple(c // f[-1] for c in f), []
     while len(rest) > 3:
         # An integer root divides the constant term, which is sooner seen than the value.
-        u = next((u for u in divisors_of(rest[0]) if value_at(rest, u) == 0), None)
+        u = next((u for u in _divisors_of(rest[0]) if _value_at(rest, u) == 0), None)
         if u is None:
             return ()
         found.append(u)
-        rest = quotient(rest, u)
+        rest = _quotient(rest, u)
     pair = zero_product(rest) or ((0, 0) if rest == (0, 0, 1) else None)
     if pair is None or not any((*found, *pair)):
         return ()
     return tuple(sorted((*found, *pair)))
 
 
-IN_ORDER = (0, *(sign * u for u in range(1, SEARCHED + 1) for sign in (1, -1)))
+_IN_ORDER = (0, *(sign * u for u in range(1, _SEARCHED + 1) for sign in (1, -1)))
 """0, 1, -1, 2, -2, ..."""
 
 
-def divisors_of(n: int) -> Iterator[int]:
-    """The divisors of n among those of IN_ORDER, in their order; of 0 all."""
+def _divisors_of(n: int) -> Iterator[int]:
+    """The divisors of n among those of _IN_ORDER, in their order; of 0 all."""
     if n == 0:
-        yield from IN_ORDER
+        yield from _IN_ORDER
         return
-    for d in range(1, min(SEARCHED, abs(n)) + 1):
+    for d in range(1, min(_SEARCHED, abs(n)) + 1):
         if n % d == 0:
             yield d
             yield -d
 
 
-def value_at(f: Poly, x: int) -> int:
+def _value_at(f: Poly, x: int) -> int:
     y = 0
     for c in reversed(f):
         y = y * x + c
     return y
 
 
-def quotient(f: Poly, u: int) -> Poly:
+def _quotient(f: Poly, u: int) -> Poly:
     """f divided by x - u, u a root of f."""
     coefficients = [f[-1]]
     for c in reversed(f[1:-1]):
@@ -226,12 +226,12 @@ def quotient(f: Poly, u: int) -> Poly:
 # ------------------------------------------------------------ degree 2
 
 
-def plain_root(g: Poly, p: int) -> tuple[PlainRoot, tuple[int, ...]] | None:
+def _plain_root(g: Poly, p: int) -> tuple[PlainRoot, tuple[int, ...]] | None:
     """A root 0, 1, -1, 2 or -2 of the quadratic g modulo p > 5, and what is left for the other."""
     _c, b, a = g
     if not b:
         return None
-    for r in PLAIN:
+    for r in _PLAIN:
         if value_mod(g, r, p) == 0:
             lead, rest = nearest_residue(a, p), nearest_residue(b + a * r, p)
             way = isolating(lead, -rest, p)

@@ -29,7 +29,7 @@ from itembank.values.answer import ResidueSet
 
 Factors = Sequence[tuple[int, int]]
 
-FEW_LIFTED = 8
+_FEW_LIFTED = 8
 """Up to this many roots modulo a prime are looked at, each for what becomes of it."""
 
 
@@ -46,24 +46,24 @@ def inferences(
     if not 1 < m <= LARGEST or not any(f):
         return
     for p, _k in factors:
-        if p in squares and (found := two_square_roots(p, squares[p])):
+        if p in squares and (found := _two_square_roots(p, squares[p])):
             yield found
     for p, k in factors:
         several = len(factors) > 1
-        if several and p == factors[-1][0] and (found := few_roots(f, p, m)):
+        if several and p == factors[-1][0] and (found := _few_roots(f, p, m)):
             yield found
         if k > 1:
-            yield from lifts(f, p)
+            yield from _lifts(f, p)
     if len(factors) > 1:
         p, k = factors[-1]
-        yield from one_residue_each(m // p**k, p**k, m)
-        yield solved_below(p**k, m)
+        yield from _one_residue_each(m // p**k, p**k, m)
+        yield _solved_below(p**k, m)
 
 
 # ------------------------------------------------------------ modulo a prime
 
 
-def two_square_roots(p: int, square: Square) -> Inference | None:
+def _two_square_roots(p: int, square: Square) -> Inference | None:
     """Euler's criterion; None where the square root is seen in the integers, or is 0."""
     s, e = square.s, (p - 1) // 2
     if not square.root or isqrt(s) ** 2 == s or p < 7:
@@ -91,7 +91,7 @@ def two_square_roots(p: int, square: Square) -> Inference | None:
     )
 
 
-def few_roots(f: Poly, p: int, m: int) -> Inference | None:
+def _few_roots(f: Poly, p: int, m: int) -> Inference | None:
     """At most as many roots as the degree; None where the prime divides the leading coefficient."""
     n, a = len(f) - 1, f[-1]
     if a % p == 0 or p <= n or a < 0:
@@ -123,21 +123,21 @@ def few_roots(f: Poly, p: int, m: int) -> Inference | None:
 # ------------------------------------------------------------ lifting
 
 
-def lifts(f: Poly, p: int) -> Iterator[Inference]:
+def _lifts(f: Poly, p: int) -> Iterator[Inference]:
     """What becomes of roots modulo p on the way to p^2: one root of each fate."""
     q, slope, told = p * p, derivative(f), set()
     found = roots(f, p)
-    if found.count > FEW_LIFTED:
+    if found.count > _FEW_LIFTED:
         return
     for r in found.residues():
         v, w = value(f, r), value(slope, r)
         kind = "one lift" if w % p else "every lift" if v % q == 0 else "no lift"
         if kind not in told:
             told.add(kind)
-            yield fate(kind, p, r, v, w)
+            yield _fate(kind, p, r, v, w)
 
 
-def fate(kind: str, p: int, r: int, v: int, w: int) -> Inference:
+def _fate(kind: str, p: int, r: int, v: int, w: int) -> Inference:
     q = p * p
     claims = {
         "one lift": say(
@@ -202,7 +202,7 @@ def fate(kind: str, p: int, r: int, v: int, w: int) -> Inference:
 # ------------------------------------------------------------ several prime powers
 
 
-def one_residue_each(a: int, b: int, m: int) -> Iterator[Inference]:
+def _one_residue_each(a: int, b: int, m: int) -> Iterator[Inference]:
     """The Chinese remainder theorem for m = ab."""
     assert gcd(a, b) == 1
     yield Inference(
@@ -223,7 +223,7 @@ def one_residue_each(a: int, b: int, m: int) -> Iterator[Inference]:
     )
 
 
-def solved_below(q: int, m: int) -> Inference:
+def _solved_below(q: int, m: int) -> Inference:
     return Inference(
         "solutions below",
         say("Every solution modulo ${m}$ is also a solution modulo ${q}$.", m=m, q=q),

@@ -53,31 +53,31 @@ from itembank.maths.remainders import Weight, crt_weights, nearest_residue
 from itembank.values.answer import Class, Part, ResidueSet
 from itembank.values.course import Methods
 
-ROWS = 24
+_ROWS = 24
 """At most this many rows of level-by-level lifting are shown for one prime power."""
 
-LIFTED = 40
+_LIFTED = 40
 """At most this many roots are listed at the last of these levels."""
 
 LEAST_RULED = 3
 """From this power of 2 on the square roots of an odd number are found by their own rule."""
 
-LEVELS = 3
+_LEVELS = 3
 """Simple roots are lifted level by level up to this exponent, beyond it root by root."""
 
 COMBINED = 36
 """At most this many combinations are written out ..."""
 
-EXAMPLES = 4
+_EXAMPLES = 4
 """... and of more only the first few."""
 
-EXPANDED = 12
+_EXPANDED = 12
 """Classes of different moduli are written out as residues up to this number."""
 
 SUBSTITUTED = 12
 """Of up to this many solutions all are paired off in the working ..."""
 
-PUT_IN = 4
+_PUT_IN = 4
 """... and at most this many are put into f."""
 
 LEGIBLE = 20_000
@@ -92,7 +92,7 @@ def solve(
     methods: Methods = USUAL,
 ) -> Solution[ResidueSet]:
     """The complete solution of f(x) = 0 (mod m); m >= 1, `known_factors` help to factor it."""
-    original, f = f, f if prime.integer_roots(f) else shortened(f, m) if m > 1 else f
+    original, f = f, f if prime.integer_roots(f) else _shortened(f, m) if m > 1 else f
     factors = factorisation(m, known_factors)
     prime_roots.refuse_long_splitting(len(f) - 1, (p for p, _k in factors))
     steps: list[Step] = [
@@ -112,11 +112,11 @@ def solve(
     if len(factors) > 1:
         steps.append(combination(parts, factors, methods.combine))
     steps.append(conclusion(answer, factors))
-    steps += checks(f, answer, factors)
+    steps += _checks(f, answer, factors)
     return Solution(answer, tuple(steps))
 
 
-def shortened(f: Poly, m: int) -> Poly:
+def _shortened(f: Poly, m: int) -> Poly:
     """f modulo m: coefficients that are not short already become the residues nearest to 0."""
     return trimmed(tuple(c if abs(c) < m else nearest_residue(c, m) for c in f))
 
@@ -138,15 +138,15 @@ def solve_prime_power(
     steps: list[Step] = []
     v = min(content_valuation(f, p), k) if any(f) else k
     if v:
-        f = shortened(tuple(c // p**v for c in f), p ** (k - v)) if v < k else ()
+        f = _shortened(tuple(c // p**v for c in f), p ** (k - v)) if v < k else ()
         steps.append(DivideOut(p, k, v, f))
     if v == k:
         return [*steps, LocalAnswer(p, k, ((0, 1),))], ((0, 1),)
     if p == 2 and k - v >= LEAST_RULED and f[1:] == (0, 1) and f[0] % 2:
         classes = lifting.roots_mod_prime_power(f, p, k - v)
-        steps.append(OddSquare(2, k - v, -f[0], odd_square_roots(-f[0], k - v)))
+        steps.append(OddSquare(2, k - v, -f[0], _odd_square_roots(-f[0], k - v)))
         return [*steps, LocalAnswer(p, k, classes)] if classes else steps, classes
-    found = roots_step(f, p, factored and not v, methods)
+    found = _roots_step(f, p, factored and not v, methods)
     steps.append(found)
     if not found.roots:
         return steps, ()
@@ -154,19 +154,19 @@ def solve_prime_power(
         classes = tuple((r, p) for r in found.roots)
     else:
         classes = lifting.roots_mod_prime_power(f, p, k - v)
-        steps += lifts(f, p, k - v, found.roots, classes, methods.lift)
+        steps += _lifts(f, p, k - v, found.roots, classes, methods.lift)
     if classes and (k > 1 or v):
         steps.append(LocalAnswer(p, k, classes))
     return steps, classes
 
 
-def odd_square_roots(c: int, k: int) -> tuple[tuple[int, int], ...]:
+def _odd_square_roots(c: int, k: int) -> tuple[tuple[int, int], ...]:
     """(j, r) with r^2 = c (mod 2^j) for j = 3, ..., k; () if c is not 1 modulo 8.
 
     From 2^j to 2^(j+1): r stays, or r + 2^(j-1) takes its place.  The last row alone where
     c or c + 2^k, ... is a perfect square.
 
-    >>> odd_square_roots(73, 7), odd_square_roots(41, 6)
+    >>> _odd_square_roots(73, 7), _odd_square_roots(41, 6)
     (((3, 1), (4, 5), (5, 13), (6, 29), (7, 29)), ((6, 13),))
     """
     if c % 8 != 1:
@@ -180,13 +180,13 @@ def odd_square_roots(c: int, k: int) -> tuple[tuple[int, int], ...]:
     return tuple(rows)
 
 
-def roots_step(f: Poly, p: int, factored: bool = False, methods: Methods = USUAL) -> RootsModPrime:
+def _roots_step(f: Poly, p: int, factored: bool = False, methods: Methods = USUAL) -> RootsModPrime:
     """The roots modulo p of f, whose coefficients p does not all divide."""
     g = reduced(f, p)
     return RootsModPrime(p, f, g, *prime.roots_by_method(f, g, p, factored, methods))
 
 
-def lifts(
+def _lifts(
     f: Poly,
     p: int,
     k: int,
@@ -197,9 +197,9 @@ def lifts(
     """The lifting steps from the roots mod p to p^k, in the form that stays readable."""
     slope = derivative(f)
     simple = tuple(r for r in roots if value_mod(slope, r, p))
-    if len(simple) < len(roots) or k <= LEVELS:
-        levels = lifting.levels(f, p, k, ROWS)
-        if levels is not None and sum(len(row.ts) for row in levels[-1]) <= LIFTED:
+    if len(simple) < len(roots) or k <= _LEVELS:
+        levels = lifting.levels(f, p, k, _ROWS)
+        if levels is not None and sum(len(row.ts) for row in levels[-1]) <= _LIFTED:
             return [
                 LevelLift(p, j, f, slope, tuple(rows), method)
                 for j, rows in enumerate(levels, 1)
@@ -224,11 +224,11 @@ def combination(parts: list[Part], factors: Factors, method: str = "") -> Combin
 
     Or, where a course combines so, by substitution, modulus after modulus.
     """
-    chosen_from = [choosable(part) for part in parts if part.classes != ((0, 1),)]
+    chosen_from = [_choosable(part) for part in parts if part.classes != ((0, 1),)]
     weights = crt_weights([max(d for _r, d in classes) for classes in chosen_from])
     total = prod(map(len, chosen_from))
     choices = []
-    for choice in islice(product(*chosen_from), total if total <= COMBINED else EXAMPLES):
+    for choice in islice(product(*chosen_from), total if total <= COMBINED else _EXAMPLES):
         residues = tuple(r for r, _d in choice)
         added = sum(w.e * r for w, r in zip(weights, residues, strict=True))
         m = prod(d for _r, d in choice)
@@ -245,11 +245,13 @@ def combination(parts: list[Part], factors: Factors, method: str = "") -> Combin
         choices=tuple(choices),
         total=total,
         wider=tuple(c for c in classes if c not in told),
-        joinings=tuple(joinings(choices, weights)) if method == "substitution" and complete else (),
+        joinings=tuple(_joinings(choices, weights))
+        if method == "substitution" and complete
+        else (),
     )
 
 
-def joinings(choices: Sequence[Choice], weights: Sequence[Weight]) -> Iterator[Joining]:
+def _joinings(choices: Sequence[Choice], weights: Sequence[Weight]) -> Iterator[Joining]:
     """x = r + dt put into x = a (mod m), for one modulus after another."""
     moduli = [w.modulus for w in weights]
     known: dict[tuple[int, ...], int] = {c.residues[:1]: c.residues[0] for c in choices}
@@ -267,9 +269,9 @@ def joinings(choices: Sequence[Choice], weights: Sequence[Weight]) -> Iterator[J
         known, d = found, d * m
 
 
-def choosable(part: Part) -> tuple[Class, ...]:
+def _choosable(part: Part) -> tuple[Class, ...]:
     """The classes of a part; its residues where classes of several moduli hold only a few."""
-    if len({d for _r, d in part.classes}) == 1 or part.count > EXPANDED:
+    if len({d for _r, d in part.classes}) == 1 or part.count > _EXPANDED:
         return part.classes
     return tuple((r, part.modulus) for r in ResidueSet((part,)).residues())
 
@@ -285,7 +287,7 @@ def conclusion(answer: ResidueSet, factors: Factors) -> Conclude:
     )
 
 
-def checks(f: Poly, answer: ResidueSet, factors: Factors) -> list[Step]:
+def _checks(f: Poly, answer: ResidueSet, factors: Factors) -> list[Step]:
     """Substitution of solutions nearest to 0, and the pairs of a monic quadratic."""
     m = answer.modulus
     few = answer.count <= SUBSTITUTED
@@ -296,7 +298,7 @@ def checks(f: Poly, answer: ResidueSet, factors: Factors) -> list[Step]:
     sample = tuple(r for r, _d in answer.classes()) if classes else residues
     chosen = tuple(easiest(f, r, m) for r in (sample if not paired else [r for r, _s in pairs]))
     chosen = tuple(x for x in chosen if abs(value(f, x)) <= LEGIBLE) or chosen
-    chosen = chosen[:PUT_IN]
+    chosen = chosen[:_PUT_IN]
     complete = few and len(chosen) == (len(pairs) if paired else answer.count)
     values = tuple(value(f, x) for x in chosen)
     legible = max(map(abs, values)) <= LEGIBLE
@@ -350,7 +352,7 @@ def simple_lifts_cut(steps: list[Step], all_roots: bool) -> list[Step]:
     cut: list[Step] = []
     simple: dict[int, SimpleLift] = {}
     for found in (step for step in steps if isinstance(step, RootsModPrime)):
-        lifted = [s for s in steps if isinstance(s, LIFTING) and s.p == found.p]
+        lifted = [s for s in steps if isinstance(s, _LIFTING) and s.p == found.p]
         slope = next((s.slope for s in lifted if isinstance(s, LevelLift | ChainLift)), None)
         if slope is None:
             continue
@@ -360,12 +362,12 @@ def simple_lifts_cut(steps: list[Step], all_roots: bool) -> list[Step]:
     for step in steps:
         if isinstance(step, OddSquare):
             cut.append(replace(step, counted=True))
-        elif not (isinstance(step, LIFTING) and step.p in simple):
+        elif not (isinstance(step, _LIFTING) and step.p in simple):
             cut.append(step)
         elif simple[step.p] not in cut:
             cut.append(simple[step.p])
     return cut
 
 
-LIFTING = (LevelLift, ChainLift, TreeLift, LocalAnswer)
+_LIFTING = (LevelLift, ChainLift, TreeLift, LocalAnswer)
 """The steps from the roots modulo p to those modulo p^k."""

@@ -23,19 +23,19 @@ def spares(
     """The lines of the outline that a slip changes, slip by slip."""
     way = way_of(f, factors, answer, squares)
     right = {line.name: line.text for line in lines}
-    return beside(lines, gone_wrong(way, letter, right))
+    return beside(lines, _gone_wrong(way, letter, right))
 
 
-def gone_wrong(way: Way, letter: str, right: dict[str, Said]) -> Iterator[Wrong]:
+def _gone_wrong(way: Way, letter: str, right: dict[str, Said]) -> Iterator[Wrong]:
     for place, (slips, claim) in enumerate(zip(slips_by_line(way), way.claims(), strict=True)):
         for name, changed, feedback in apart(slips, place, claim):
-            for line, said in told(changed):
+            for line, said in _told(changed):
                 text = in_letter(said, letter)
                 if text != right.get(line):
                     yield line, name, text, in_letter(feedback, letter)
 
 
-def told(way: Way) -> Iterator[tuple[str, Said]]:
+def _told(way: Way) -> Iterator[tuple[str, Said]]:
     levels = [(level.p, level.sets) for level in way.levels]
     answer = way.combined if len(levels) > 1 else way.levels[0].sets[-1]
     return outlined_by(levels, way.m, answer)

@@ -22,10 +22,10 @@ def squares_chosen(a: int, e: int, m: int, answer: Value | Absent) -> Iterator[T
     if e == 0:
         yield say("The exponent is 0, and the empty product is ${v}$ modulo ${m}$.", v=v, m=m)
     elif e > 0:
-        yield from binary_digits(a, e, m)
+        yield from _binary_digits(a, e, m)
         yield say("The product of the factors is ${v}$ modulo ${m}$.", v=v, m=m)
     else:
-        yield from binary_digits(a, -e, m)
+        yield from _binary_digits(a, -e, m)
         opposite = pow(a, -e, m)
         yield say(
             "The product of the factors is ${opposite}$ modulo ${m}$, and ${v} · {opposite} = "
@@ -38,7 +38,7 @@ def squares_chosen(a: int, e: int, m: int, answer: Value | Absent) -> Iterator[T
         )
 
 
-def binary_digits(a: int, e: int, m: int) -> Iterator[Told]:
+def _binary_digits(a: int, e: int, m: int) -> Iterator[Told]:
     """The powers a, a^2, a^4, ... modulo m, and which of them the exponent e >= 1 chooses."""
     chosen = [1 << i for i in range(e.bit_length()) if e >> i & 1]
     if len(chosen) > 1:

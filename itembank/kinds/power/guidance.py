@@ -24,10 +24,10 @@ from itembank.notation.tree import Listing, Math, Number, Power
 LARGEST = 10**4
 """Up to this modulus the way is asked about: its squares are found by hand."""
 
-Way = tuple[ReduceBase | None, Euler, Square]
+_Way = tuple[ReduceBase | None, Euler, Square]
 
 
-def way(steps: Sequence[object]) -> Way | None:
+def _way(steps: Sequence[object]) -> _Way | None:
     """The steps of a power whose exponent Euler's theorem reduces; None for another way."""
     match steps:
         case [
@@ -35,7 +35,7 @@ def way(steps: Sequence[object]) -> Way | None:
             Euler(remainder=int(), quotient=int()) as euler,
             Square() as square,
         ]:
-            found: Way = base, euler, square
+            found: _Way = base, euler, square
         case [Euler(remainder=int(), quotient=int()) as euler, Square() as square]:
             found = None, euler, square
         case _:
@@ -45,13 +45,13 @@ def way(steps: Sequence[object]) -> Way | None:
 
 def outline(steps: Sequence[object]) -> tuple[StepLine, ...]:
     """Reduce or factor, Euler, exponent, squares, the result; () for another way."""
-    found = way(steps)
+    found = _way(steps)
     if found is None or (found[0] and not found[1].prime):
         return ()  # base and modulus could be taken in either order
-    return told(outlined(*found))
+    return told(_outlined(*found))
 
 
-def outlined(base: ReduceBase | None, euler: Euler, square: Square) -> Iterator[tuple[str, Said]]:
+def _outlined(base: ReduceBase | None, euler: Euler, square: Square) -> Iterator[tuple[str, Said]]:
     a, m, n, e = square.a, euler.m, euler.n, euler.exponents[0]
     if base:
         yield (
@@ -61,7 +61,7 @@ def outlined(base: ReduceBase | None, euler: Euler, square: Square) -> Iterator[
     if not euler.prime:
         factors = equal(m, factored_modulus(euler.factors))
         yield "factor", say("Factor the modulus: {factors}.", factors=factors)
-    yield "euler", by_euler(a, n, m)
+    yield "euler", _by_euler(a, n, m)
     yield (
         "exponent",
         say(
@@ -80,14 +80,14 @@ def outlined(base: ReduceBase | None, euler: Euler, square: Square) -> Iterator[
             ),
         )
     squares = [(2**i, value) for i, value in enumerate(square.squares) if i]
-    yield "square", squared(a, squares, m)
+    yield "square", _squared(a, squares, m)
     if len(parts) > 1:
-        yield "multiply", multiplied(chosen(square), square.value, m)
+        yield "multiply", multiplied(_chosen(square), square.value, m)
     else:
-        yield "result", stated(a, e, square.value, m)
+        yield "result", _stated(a, e, square.value, m)
 
 
-def by_euler(a: int, n: int, m: int) -> Said:
+def _by_euler(a: int, n: int, m: int) -> Said:
     return say(
         "Fermat or Euler: $φ({m}) = {n}$, so ${power} ≡ 1 (mod {m})$.",
         m=m,
@@ -96,7 +96,7 @@ def by_euler(a: int, n: int, m: int) -> Said:
     )
 
 
-def squared(a: int, squares: Sequence[tuple[int, int]], m: int) -> Said:
+def _squared(a: int, squares: Sequence[tuple[int, int]], m: int) -> Said:
     powers = [powered(a, k) for k, _value in squares]
     left = powers[0] if len(powers) == 1 else Listing(tuple(powers))
     return say(
@@ -106,7 +106,7 @@ def squared(a: int, squares: Sequence[tuple[int, int]], m: int) -> Said:
     )
 
 
-def chosen(square: Square) -> list[int]:
+def _chosen(square: Square) -> list[int]:
     """The powers that are multiplied."""
     return [square.squares[i] for i in reversed(square.bits)]
 
@@ -117,7 +117,7 @@ def multiplied(factors: Sequence[int], value: int, m: int) -> Said:
     )
 
 
-def stated(a: int, e: int, value: int, m: int) -> Said:
+def _stated(a: int, e: int, value: int, m: int) -> Said:
     return say(
         "State the result: ${power} ≡ {value} (mod {m})$.", power=powered(a, e), value=value, m=m
     )
@@ -125,23 +125,23 @@ def stated(a: int, e: int, value: int, m: int) -> Said:
 
 def spares(steps: Sequence[object], lines: Sequence[StepLine]) -> tuple[SpareLine, ...]:
     """φ as for a prime, squares doubled, powers added."""
-    found = way(steps)
-    return beside(lines, gone_wrong(found[1], found[2])) if found else ()
+    found = _way(steps)
+    return beside(lines, _gone_wrong(found[1], found[2])) if found else ()
 
 
-def gone_wrong(euler: Euler, square: Square) -> Iterator[Wrong]:
+def _gone_wrong(euler: Euler, square: Square) -> Iterator[Wrong]:
     a, m, n = square.a, euler.m, euler.n
     if n < m - 1:
-        yield "euler", "phi-as-for-a-prime", by_euler(a, m - 1, m), AS_FOR_A_PRIME
-    factors = chosen(square)
+        yield "euler", "phi-as-for-a-prime", _by_euler(a, m - 1, m), AS_FOR_A_PRIME
+    factors = _chosen(square)
     if len(factors) > 1:
         yield from wrong_product(factors, square.value, m)
     elif (wrong := a * square.e % m) != square.value:
-        text = stated(a, euler.exponents[0], wrong, m)
+        text = _stated(a, euler.exponents[0], wrong, m)
         yield "result", "multiplied-by-the-exponent", text, NO_PRODUCT
     doubled = [(2**i, a * 2**i % m) for i in range(1, len(square.squares))]
     if [value for _e, value in doubled] != list(square.squares[1:]):
-        text = squared(a, doubled, m)
+        text = _squared(a, doubled, m)
         yield "square", "multiplied-by-the-exponent", text, NO_PRODUCT
 
 
@@ -159,7 +159,7 @@ def powered(a: int, e: int) -> Math:
 
 def stages(steps: Sequence[object], slips: tuple[Slip, ...]) -> Iterator[NumberStage]:
     """phi(m), the remainder of the exponent, the power."""
-    found = way(steps)
+    found = _way(steps)
     if found is None:
         return
     _base, euler, square = found
@@ -178,7 +178,7 @@ def stages(steps: Sequence[object], slips: tuple[Slip, ...]) -> Iterator[NumberS
 
 def matching(steps: Sequence[object]) -> Matching | None:
     """The exponents 2, 4, 8, ... with the squares they lead to."""
-    found = way(steps)
+    found = _way(steps)
     if found is None:
         return None
     _base, euler, square = found

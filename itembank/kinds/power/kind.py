@@ -36,7 +36,7 @@ from itembank.values.worded import worded
 
 __all__ = ["PowerModulo", "TowerModulo", "read"]
 
-MEASURES = ("exists", "steps", "digits", "common_divisor")
+_MEASURES = ("exists", "steps", "digits", "common_divisor")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -55,7 +55,7 @@ class RaisedModulo(Modular):
 
     @property
     def statement(self) -> tuple[str, ...]:
-        return (f"{typed_tower((self.base, *self.exponents))} mod {self.modulus_text}",)
+        return (f"{_typed_tower((self.base, *self.exponents))} mod {self.modulus_text}",)
 
     @property
     def shown(self) -> tuple[Math, ...]:
@@ -132,7 +132,7 @@ class PowerModulo(StepByStep, RaisedModulo):
         asks=("the value", "the steps"),
         derived=True,
         slips=slips.NAMES,
-        measures=MEASURES,
+        measures=_MEASURES,
     )
 
     @classmethod
@@ -168,7 +168,7 @@ class TowerModulo(RaisedModulo):
         given={"tower": "integers", "modulus": "integer"},
         asks=("the value",),
         slips=slips.TOWER_NAMES,
-        measures=MEASURES,
+        measures=_MEASURES,
     )
 
     @classmethod
@@ -192,42 +192,42 @@ class TowerModulo(RaisedModulo):
         return cls(base=base, exponents=tuple(exponents), modulus=given_modulus(given))
 
 
-def typed_tower(numbers: Sequence[int]) -> str:
+def _typed_tower(numbers: Sequence[int]) -> str:
     """a^(e1^(e2^...)) as it is typed, from the bottom up.
 
-    >>> typed_tower((2, 3, 4)), typed_tower((-3, 5)), typed_tower((2, -1)), typed_tower((6,))
+    >>> _typed_tower((2, 3, 4)), _typed_tower((-3, 5)), _typed_tower((2, -1)), _typed_tower((6,))
     ('2^(3^4)', '(-3)^5', '2^(-1)', '6')
     """
     first, *rest = numbers
     if not rest:
         return str(first)
     base = f"({first})" if first < 0 else str(first)
-    exponent = typed_tower(rest)
+    exponent = _typed_tower(rest)
     return f"{base}^{exponent}" if exponent.isdecimal() else f"{base}^({exponent})"
 
 
 # ------------------------------------------------------------ reading
 
-RAISED = re.compile(r"\^|\*\*|[⁰¹²³⁴⁵⁶⁷⁸⁹]")
+_RAISED = re.compile(r"\^|\*\*|[⁰¹²³⁴⁵⁶⁷⁸⁹]")
 """What makes a power of what is typed."""
 
-SIGN = re.compile(r"[=≡]")
+_SIGN = re.compile(r"[=≡]")
 """What makes a congruence of it."""
 
 
 def read(statements: Sequence[str]) -> RaisedModulo | None:
     """The problem of "7^222 mod 1000" or "2^3^4 mod 7"; None for statements of another form."""
     parts = words_and_modulus(statements)
-    if parts is None or not RAISED.search(parts[0]) or SIGN.search(parts[0]):
+    if parts is None or not _RAISED.search(parts[0]) or _SIGN.search(parts[0]):
         return None
     statement = statements[0]
     tree = formula(statement)
     if not isinstance(tree, Modulo):
         return None
-    tower = tower_of(tree.inside)
+    tower = _tower_of(tree.inside)
     if tower is None:
         return None
-    base, *exponents = (entry(node, statement) for node in tower)
+    base, *exponents = (_entry(node, statement) for node in tower)
     modulus = typed_modulus(parts[1], statement)
     if len(exponents) == 1:
         return PowerModulo(base=base, exponents=(exponents[0],), **modulus)
@@ -251,18 +251,18 @@ def read(statements: Sequence[str]) -> RaisedModulo | None:
     return TowerModulo(base=base, exponents=tuple(exponents), **modulus)
 
 
-def tower_of(node: Math) -> list[Math] | None:
+def _tower_of(node: Math) -> list[Math] | None:
     """Base and exponents, from the bottom up; None for what is no power."""
     match node:
         case Group(inside):
-            return tower_of(inside)
+            return _tower_of(inside)
         case Power(base, exponent):
-            above = tower_of(exponent)
+            above = _tower_of(exponent)
             return [base, *(above or [exponent])]
     return None
 
 
-def entry(node: Math, statement: str) -> int:
+def _entry(node: Math, statement: str) -> int:
     """A number of a tower."""
     if any(isinstance(part, Letter) for part in walk(node)):
         raise StatementError(
@@ -274,7 +274,7 @@ def entry(node: Math, statement: str) -> int:
     return node.value if isinstance(node, Number) else integer(node, statement)
 
 
-def certificate(problem: RaisedModulo, answer: Value | Absent) -> Telling:
+def _certificate(problem: RaisedModulo, answer: Value | Absent) -> Telling:
     (e,) = problem.exponents
     return squares_chosen(problem.base, e, problem.modulus, answer)
 
@@ -306,7 +306,7 @@ KINDS = (
             "10² mod -7",
             "3^1000 mod 10^20 + 39",
         ),
-        certificate=certificate,
+        certificate=_certificate,
     ),
     Kind(
         problem=TowerModulo,

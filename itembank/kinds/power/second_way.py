@@ -13,13 +13,13 @@ from itembank.second_way.kind import Kind
 from itembank.second_way.reading import tokens
 from itembank.second_way.verdict import Method, Undecided, Verdict, agreed, disagreed, done
 
-MULTIPLIED = 100_000
+_MULTIPLIED = 100_000
 """The largest exponent whose power is multiplied out, and the longest cycle that is followed."""
 
-EXACT = 1 << 14
+_EXACT = 1 << 14
 """Exponents with at most this many binary digits are computed."""
 
-DEEPEST = 12
+_DEEPEST = 12
 
 
 @dataclass(frozen=True)
@@ -37,7 +37,7 @@ def read(statement: str) -> PowerOf | None:
     parts = units.split(statement)
     if parts is None or re.search(r"[=≡]", parts[0]):
         return None
-    tower = tower_of(parts[0], statement)
+    tower = _tower_of(parts[0], statement)
     if tower is None or len(tower) < 2:
         return None
     m = units.modulus(parts[1], statement)
@@ -45,14 +45,14 @@ def read(statement: str) -> PowerOf | None:
     return PowerOf(base % m, tuple(exponents), m, units.hints(parts[1]))
 
 
-def tower_of(text: str, statement: str, depth: int = 0) -> list[int] | None:
+def _tower_of(text: str, statement: str, depth: int = 0) -> list[int] | None:
     """Base and exponents from the bottom up; None for what is no number or power of numbers."""
-    text = raised(text.strip().replace("**", "^"))
-    while text.startswith("(") and closing(text, 0) == len(text) - 1:
+    text = _raised(text.strip().replace("**", "^"))
+    while text.startswith("(") and _closing(text, 0) == len(text) - 1:
         text = text[1:-1].strip()
-    if depth > DEEPEST or not text:
+    if depth > _DEEPEST or not text:
         return None
-    end = closing(text, 0) + 1 if text.startswith("(") else len(text.partition("^")[0])
+    end = _closing(text, 0) + 1 if text.startswith("(") else len(text.partition("^")[0])
     base, rest = text[:end].strip(), text[end:].strip()
     if rest and not rest.startswith("^"):
         return None
@@ -61,11 +61,11 @@ def tower_of(text: str, statement: str, depth: int = 0) -> list[int] | None:
     number = units.integer(base.strip("() ") if base.startswith("(") else base, statement)
     if not rest:
         return [number]
-    above = tower_of(rest[1:], statement, depth + 1)
+    above = _tower_of(rest[1:], statement, depth + 1)
     return None if above is None else [number, *above]
 
 
-def raised(text: str) -> str:
+def _raised(text: str) -> str:
     """Raised digits as an exponent after ^: 7² is 7^2."""
     found = [t.text for t in tokens(text) if t.kind == "raised"]
     for digits in found:
@@ -74,7 +74,7 @@ def raised(text: str) -> str:
     return text.replace("⁻^", "^-")
 
 
-def closing(text: str, at: int) -> int:
+def _closing(text: str, at: int) -> int:
     """The place of the bracket that closes the one at `at`; -1 if none does."""
     depth = 0
     for i in range(at, len(text)):
@@ -87,39 +87,39 @@ def closing(text: str, at: int) -> int:
 # ------------------------------------------------------------ values
 
 
-def exact(exponents: tuple[int, ...]) -> int | None:
-    """The value of a tower of exponents; None if it has more than EXACT binary digits."""
+def _exact(exponents: tuple[int, ...]) -> int | None:
+    """The value of a tower of exponents; None if it has more than _EXACT binary digits."""
     first, *rest = exponents
     if not rest:
         return first
-    above = exact(tuple(rest))
+    above = _exact(tuple(rest))
     if first in (0, 1):
         return 1 if above == 0 else first
-    if above is None or above < 0 or above * abs(first).bit_length() > EXACT:
+    if above is None or above < 0 or above * abs(first).bit_length() > _EXACT:
         return None
     return int(first**above)
 
 
-def residue(base: int, exponents: tuple[int, ...], m: int) -> tuple[int, Method]:
+def _residue(base: int, exponents: tuple[int, ...], m: int) -> tuple[int, Method]:
     """base^(...) modulo m for an exponent of at least 0, and how it was found."""
-    e = exact(exponents)
-    if e is not None and 0 <= e <= MULTIPLIED:
+    e = _exact(exponents)
+    if e is not None and 0 <= e <= _MULTIPLIED:
         value = 1 % m
         for _factor in range(e):
             value = value * base % m
         return value, done("the power was multiplied out, factor by factor")
-    if m <= MULTIPLIED:
-        return along_the_cycle(base, exponents, e, m)
+    if m <= _MULTIPLIED:
+        return _along_the_cycle(base, exponents, e, m)
     if e is not None:
         return pow(base, e, m), done("the power was computed by the built-in modular power")
     whole = units.units_counted(m)
-    above, _how = residue(exponents[0] % whole, exponents[1:], whole)
+    above, _how = _residue(exponents[0] % whole, exponents[1:], whole)
     # a^e = a^(e mod phi + phi) for every e that is at least as large as the powers of primes in m
     reduced = done("the exponent was reduced modulo φ, a multiple of φ added")
     return pow(base, above + whole, m), reduced
 
 
-def along_the_cycle(
+def _along_the_cycle(
     base: int, exponents: tuple[int, ...], e: int | None, m: int
 ) -> tuple[int, Method]:
     """The powers of the base run into a cycle; the exponent's place in it is a smaller question."""
@@ -137,30 +137,30 @@ def along_the_cycle(
     if e is not None:
         place = e if e < start else start + (e - start) % length
         return powers[place], method
-    above, _how = residue(exponents[0] % length, exponents[1:], length)
+    above, _how = _residue(exponents[0] % length, exponents[1:], length)
     return powers[start + (above - start) % length], method
 
 
 # ------------------------------------------------------------ verdicts
 
 
-def value_verdict(question: PowerOf, claim: int | None) -> Verdict:
+def _value_verdict(question: PowerOf, claim: int | None) -> Verdict:
     a, m = question.base, question.modulus
-    e = exact(question.exponents)
+    e = _exact(question.exponents)
     if e is not None and e < 0:
-        return negative_verdict(question, -e, claim)
+        return _negative_verdict(question, -e, claim)
     if any(n < 0 for n in question.exponents):
         raise Undecided("a tower with a negative exponent")
-    found, method = residue(a, question.exponents, m)
+    found, method = _residue(a, question.exponents, m)
     if claim is not None and (claim - found) % m == 0:
         return agreed(method)
     return disagreed(method, f"expected {found}, the answer says {claim}")
 
 
-def negative_verdict(question: PowerOf, e: int, claim: int | None) -> Verdict:
+def _negative_verdict(question: PowerOf, e: int, claim: int | None) -> Verdict:
     """a^(-e): the number whose product with a^e is 1."""
     a, m = question.base, question.modulus
-    positive, _how = residue(a, (e,), m)
+    positive, _how = _residue(a, (e,), m)
     method = done("the answer was multiplied by the power with the positive exponent")
     if claim is None:
         found = gcd(a, m) > 1 and e > 0
@@ -171,4 +171,4 @@ def negative_verdict(question: PowerOf, e: int, claim: int | None) -> Verdict:
     return disagreed(method, f"expected the product 1, got {left} modulo {m}")
 
 
-KIND = Kind(checks={"the value": value_verdict}, solutions=lambda question: None)
+KIND = Kind(checks={"the value": _value_verdict}, solutions=lambda question: None)

@@ -21,10 +21,10 @@ from itembank.languages import Said, say
 from itembank.maths.primes import Factors, Unfactored, factorisation
 from itembank.notation.building import factored_modulus, power
 
-MULTIPLIED = 12
+_MULTIPLIED = 12
 """The largest exponent with which a base would be multiplied."""
 
-Found = tuple[int, Said] | None
+_Found = tuple[int, Said] | None
 """What a slip function returns: the wrong residue and the feedback."""
 
 
@@ -80,8 +80,8 @@ class Work:
         return next((s for s in reversed(self.steps) if isinstance(s, Square)), None)
 
 
-def base_times_exponent(w: Work) -> Found:
-    if w.e is None or not 2 <= abs(w.e) <= MULTIPLIED:
+def _base_times_exponent(w: Work) -> _Found:
+    if w.e is None or not 2 <= abs(w.e) <= _MULTIPLIED:
         return None
     return w.a * w.e % w.m, say(
         "If you multiplied ${a}$ by the exponent: ${power}$ is a product of factors ${a}$, not a "
@@ -91,7 +91,7 @@ def base_times_exponent(w: Work) -> Found:
     )
 
 
-def tower_from_the_bottom(w: Work) -> Found:
+def _tower_from_the_bottom(w: Work) -> _Found:
     if len(w.exponents) < 2:
         return None
     return w.with_exponent(prod(w.exponents)), say(
@@ -103,7 +103,7 @@ def tower_from_the_bottom(w: Work) -> Found:
     )
 
 
-def exponent_modulo_modulus(w: Work) -> Found:
+def _exponent_modulo_modulus(w: Work) -> _Found:
     if not w.at_least(w.m) or w.m < 3:
         return None
     r = w.exponent_modulo(w.m)
@@ -125,7 +125,7 @@ def exponent_modulo_modulus(w: Work) -> Found:
     )
 
 
-def prime_modulus_assumed(w: Work) -> Found:
+def _prime_modulus_assumed(w: Work) -> _Found:
     n = w.m - 1
     if not w.factors or w.prime or n < 2 or not w.at_least(n) or not w.coprime:
         return None
@@ -138,7 +138,7 @@ def prime_modulus_assumed(w: Work) -> Found:
     )
 
 
-def common_factor_ignored(w: Work) -> Found:
+def _common_factor_ignored(w: Work) -> _Found:
     if w.coprime or not w.factors:
         return None
     n = phi_of(w.factors)
@@ -156,7 +156,7 @@ def common_factor_ignored(w: Work) -> Found:
     )
 
 
-def phi_of_prime_power(w: Work) -> Found:
+def _phi_of_prime_power(w: Work) -> _Found:
     p, k = next(((p, k) for p, k in w.factors if k > 1), (0, 0))
     n = prod(p**k - 1 for p, k in w.factors)
     if not p or not w.coprime or n < 2 or not w.at_least(n):
@@ -170,7 +170,7 @@ def phi_of_prime_power(w: Work) -> Found:
     )
 
 
-def phi_of_equal_factors(w: Work) -> Found:
+def _phi_of_equal_factors(w: Work) -> _Found:
     p, k = next(((p, k) for p, k in w.factors if k > 1), (0, 0))
     n = prod((p - 1) ** k for p, k in w.factors)
     if not p or not w.coprime or n < 2 or not w.at_least(n):
@@ -183,7 +183,7 @@ def phi_of_equal_factors(w: Work) -> Found:
     )
 
 
-def zero_for_exponent_zero(w: Work) -> Found:
+def _zero_for_exponent_zero(w: Work) -> _Found:
     euler = next((s for s in w.steps if isinstance(s, Euler)), None)
     if euler is None or euler.m != w.m or w.exponent_modulo(euler.n):
         return None
@@ -194,7 +194,7 @@ def zero_for_exponent_zero(w: Work) -> Found:
     )
 
 
-def odd_factor_forgotten(w: Work) -> Found:
+def _odd_factor_forgotten(w: Work) -> _Found:
     s = w.squaring
     if s is None or s.m != w.m or s.e % 2 == 0:
         return None
@@ -205,7 +205,7 @@ def odd_factor_forgotten(w: Work) -> Found:
     )
 
 
-def all_squares_multiplied(w: Work) -> Found:
+def _all_squares_multiplied(w: Work) -> _Found:
     s = w.squaring
     if s is None or s.m != w.m:
         return None
@@ -224,7 +224,7 @@ def all_squares_multiplied(w: Work) -> Found:
     )
 
 
-def only_the_last_square(w: Work) -> Found:
+def _only_the_last_square(w: Work) -> _Found:
     s = w.squaring
     if s is None or s.m != w.m:
         return None
@@ -239,7 +239,7 @@ def only_the_last_square(w: Work) -> Found:
     )
 
 
-def minus_lost(w: Work) -> Found:
+def _minus_lost(w: Work) -> _Found:
     if w.a >= 0 or w.e is None or w.e < 1:
         return None
     if w.e % 2:
@@ -252,7 +252,7 @@ def minus_lost(w: Work) -> Found:
     )
 
 
-def exponent_sign_ignored(w: Work) -> Found:
+def _exponent_sign_ignored(w: Work) -> _Found:
     if w.e is None or w.e >= 0:
         return None
     return w.with_exponent(-w.e), say(
@@ -263,7 +263,7 @@ def exponent_sign_ignored(w: Work) -> Found:
     )
 
 
-def exponent_sign_moved(w: Work) -> Found:
+def _exponent_sign_moved(w: Work) -> _Found:
     if w.e is None or w.e >= 0:
         return None
     return -w.with_exponent(-w.e) % w.m, say(
@@ -272,42 +272,42 @@ def exponent_sign_moved(w: Work) -> Found:
     )
 
 
-MISTAKES: tuple[Callable[[Work], Found], ...] = (
-    base_times_exponent,
-    tower_from_the_bottom,
-    exponent_sign_ignored,
-    exponent_sign_moved,
-    minus_lost,
-    exponent_modulo_modulus,
-    prime_modulus_assumed,
-    common_factor_ignored,
-    phi_of_prime_power,
-    phi_of_equal_factors,
-    zero_for_exponent_zero,
-    odd_factor_forgotten,
-    only_the_last_square,
-    all_squares_multiplied,
+_MISTAKES: tuple[Callable[[Work], _Found], ...] = (
+    _base_times_exponent,
+    _tower_from_the_bottom,
+    _exponent_sign_ignored,
+    _exponent_sign_moved,
+    _minus_lost,
+    _exponent_modulo_modulus,
+    _prime_modulus_assumed,
+    _common_factor_ignored,
+    _phi_of_prime_power,
+    _phi_of_equal_factors,
+    _zero_for_exponent_zero,
+    _odd_factor_forgotten,
+    _only_the_last_square,
+    _all_squares_multiplied,
 )
 """In the order of the method."""
 
 
-def name_of(mistake: Callable[[Work], Found]) -> str:
+def _name_of(mistake: Callable[[Work], _Found]) -> str:
     return mistake.__name__.strip("_").replace("_", "-")
 
 
-ONLY_TOWERS = (tower_from_the_bottom,)
-ONLY_ONE_EXPONENT = (exponent_sign_ignored, exponent_sign_moved)
+_ONLY_TOWERS = (_tower_from_the_bottom,)
+_ONLY_ONE_EXPONENT = (_exponent_sign_ignored, _exponent_sign_moved)
 
-NAMES = tuple(name_of(m) for m in MISTAKES if m not in ONLY_TOWERS)
+NAMES = tuple(_name_of(m) for m in _MISTAKES if m not in _ONLY_TOWERS)
 """What specs and packages call the slips with one exponent."""
 
-TOWER_NAMES = tuple(name_of(m) for m in MISTAKES if m not in ONLY_ONE_EXPONENT)
+TOWER_NAMES = tuple(_name_of(m) for m in _MISTAKES if m not in _ONLY_ONE_EXPONENT)
 """Those with a tower."""
 
 
 def slips_of(w: Work) -> Iterator[Slip]:
     """All slips that apply, in order."""
-    for mistake in MISTAKES:
+    for mistake in _MISTAKES:
         made = mistake(w)
         if made is not None:
-            yield slip(name_of(mistake), (made[0],), made[1])
+            yield slip(_name_of(mistake), (made[0],), made[1])

@@ -30,16 +30,16 @@ from itembank.values.answer import Absent, Value
 from itembank.values.errors import StatementError
 from itembank.values.worded import worded
 
-WRITTEN = 10**40
+_WRITTEN = 10**40
 """An exponent below this is written out and divided; a larger one is a tower, or a remainder."""
 
-EASY_EXPONENT = 8
+_EASY_EXPONENT = 8
 """Up to this exponent a power is multiplied out at once."""
 
 EASILY_FACTORED = 10**24
 """Up to here a modulus is factored to compare phi(m) with an exponent smaller than m."""
 
-LONGEST_EXPONENT = 1 << 13
+_LONGEST_EXPONENT = 1 << 13
 """A tower whose value has more bits than this is never computed, only its remainders."""
 
 DEEPEST = 12
@@ -57,7 +57,7 @@ def solve(
         inverse = pow(a, -1, m) if d == 1 else None
         steps.append(Invert(a, m, -e, inverse, d))
         if inverse is None:
-            return Solution(Absent(no_inverse(a, m, d)), tuple(steps))
+            return Solution(Absent(_no_inverse(a, m, d)), tuple(steps))
         if e == -1:
             return Solution(Value(inverse, m), tuple(steps))
         a, exponents = inverse, (-e,)
@@ -65,7 +65,7 @@ def solve(
     return Solution(Value(value, m), tuple(steps))
 
 
-def no_inverse(a: int, m: int, d: int) -> Said:
+def _no_inverse(a: int, m: int, d: int) -> Said:
     return say(
         "${a}$ and {m} share the factor {d}, so ${a}$ has no inverse modulo {m}, and no power with "
         "a negative exponent.",
@@ -76,7 +76,7 @@ def no_inverse(a: int, m: int, d: int) -> Said:
 
 
 def value_of(exponents: tuple[int, ...]) -> int | None:
-    """e1^(e2^(...)), and 0^0 = 1; None if it has more than LONGEST_EXPONENT bits.
+    """e1^(e2^(...)), and 0^0 = 1; None if it has more than _LONGEST_EXPONENT bits.
 
     Requires all but a single exponent to be at least 0 (unchecked).
 
@@ -89,7 +89,7 @@ def value_of(exponents: tuple[int, ...]) -> int | None:
     above = value_of(tuple(rest))
     if first in (0, 1):
         return 1 if above == 0 else first
-    if above is None or above * (first.bit_length() - 1) > LONGEST_EXPONENT:
+    if above is None or above * (first.bit_length() - 1) > _LONGEST_EXPONENT:
         return None
     return int(first**above)
 
@@ -102,11 +102,11 @@ def power_steps(
     if residue != a and m > 1:
         steps.append(ReduceBase(a, residue, m))
     a, e = residue, value_of(exponents)
-    if (easy := at_once(a, exponents, e, m)) is not None:
+    if (easy := _at_once(a, exponents, e, m)) is not None:
         steps.append(easy)
         return easy.value
-    if e is not None and (e <= EASY_EXPONENT or not worth_reducing(e, m)):
-        return squared(a, exponents, e, m, steps)
+    if e is not None and (e <= _EASY_EXPONENT or not _worth_reducing(e, m)):
+        return _squared(a, exponents, e, m, steps)
     try:
         factors = factorisation(m, hints)
     except Unfactored as reason:
@@ -114,18 +114,18 @@ def power_steps(
             raise StatementError(
                 worded("a tower of exponents needs phi({m}): {reason}", m=m, reason=reason)
             ) from None
-        return squared(a, exponents, e, m, steps)
+        return _squared(a, exponents, e, m, steps)
     if gcd(a, m) == 1:
-        return reduced(a, exponents, e, m, factors, hints, steps)
-    return split(a, exponents, e, m, factors, hints, steps)
+        return _reduced(a, exponents, e, m, factors, hints, steps)
+    return _split(a, exponents, e, m, factors, hints, steps)
 
 
-def worth_reducing(e: int, m: int) -> bool:
+def _worth_reducing(e: int, m: int) -> bool:
     """Whether it may pay to know phi(m): it is below m, and must not cost more than squaring."""
     return e >= m or m <= EASILY_FACTORED
 
 
-def at_once(a: int, exponents: tuple[int, ...], e: int | None, m: int) -> AtOnce | None:
+def _at_once(a: int, exponents: tuple[int, ...], e: int | None, m: int) -> AtOnce | None:
     """The step for a power that can be named at once; a a least residue."""
     if m == 1:
         return AtOnce("modulus one", a, exponents, m, 0)
@@ -147,7 +147,7 @@ def phi_of(factors: Factors) -> int:
     return prod(p ** (k - 1) * (p - 1) for p, k in factors)
 
 
-def reduced(
+def _reduced(
     a: int,
     exponents: tuple[int, ...],
     e: int | None,
@@ -159,22 +159,22 @@ def reduced(
     """By Euler's theorem, where the exponent is at least phi(m)."""
     n = phi_of(factors)
     if e is not None and e < n:
-        return squared(a, exponents, e, m, steps)
-    if e is not None and (len(exponents) == 1 or e < WRITTEN):
+        return _squared(a, exponents, e, m, steps)
+    if e is not None and (len(exponents) == 1 or e < _WRITTEN):
         r = e % n
-        steps.append(Euler(a, m, n, factors, exponents, e // n if e < WRITTEN else None, r))
+        steps.append(Euler(a, m, n, factors, exponents, e // n if e < _WRITTEN else None, r))
     else:
         steps.append(Euler(a, m, n, factors, exponents, None, None))
         r = power_steps(exponents[0], exponents[1:], n, hints, steps)
         steps.append(ExponentFound(exponents, n, r))
-    easy = at_once(a, (r,), r, m)
+    easy = _at_once(a, (r,), r, m)
     if easy:
         steps.append(easy)
         return easy.value
-    return squared(a, (r,), r, m, steps)
+    return _squared(a, (r,), r, m, steps)
 
 
-def split(
+def _split(
     a: int,
     exponents: tuple[int, ...],
     e: int | None,
@@ -188,7 +188,7 @@ def split(
     v = max(-(-k // valuation(a, p)) for p, k in factors if a % p == 0)
     n = prod(p ** (k - 1) * (p - 1) for p, k in factors if a % p)
     if e is not None and (e < v or (m1 > 1 and e < n)):
-        return squared(a, exponents, e, m, steps)
+        return _squared(a, exponents, e, m, steps)
     m2 = m // m1
     steps.append(Split(a, m, m1, m2, v))
     if m1 == 1:
@@ -200,7 +200,7 @@ def split(
     return x
 
 
-def squared(a: int, exponents: tuple[int, ...], e: int, m: int, steps: list[Step]) -> int:
+def _squared(a: int, exponents: tuple[int, ...], e: int, m: int, steps: list[Step]) -> int:
     """By repeated squaring; e >= 1 is the value of the exponents."""
     if len(exponents) > 1:
         steps.append(ExponentValue(exponents, e))

@@ -68,7 +68,7 @@ def power_of(a: int, exponents: Sequence[int]) -> Math:
 # ------------------------------------------------------------ the steps
 
 
-def reduce_base(step: ReduceBase) -> Iterator[Told]:
+def _reduce_base(step: ReduceBase) -> Iterator[Told]:
     yield lead("The base.")
     yield say(
         "${a} ≡ {r} (mod {m})$, so ${a}$ may be replaced by {r}.",
@@ -78,7 +78,7 @@ def reduce_base(step: ReduceBase) -> Iterator[Told]:
     )
 
 
-def invert(step: Invert) -> Iterator[Told]:
+def _invert(step: Invert) -> Iterator[Told]:
     a, m, inverse = step.a, step.m, step.inverse
     yield lead("Negative exponent.")
     if inverse is None:
@@ -111,11 +111,11 @@ def invert(step: Invert) -> Iterator[Told]:
         )
 
 
-def at_once(step: AtOnce) -> Iterator[Told]:
-    yield named_at_once(step)
+def _at_once(step: AtOnce) -> Iterator[Told]:
+    yield _named_at_once(step)
 
 
-def named_at_once(step: AtOnce) -> Said:
+def _named_at_once(step: AtOnce) -> Said:
     """Why a power can be named at once; a tower's exponent is named with its value."""
     a, m, exponents = step.a, step.m, tower(step.exponents)
     its_power = power_of(a, step.exponents)
@@ -165,7 +165,7 @@ def named_at_once(step: AtOnce) -> Said:
     )
 
 
-def euler(step: Euler) -> Iterator[Told]:
+def _euler(step: Euler) -> Iterator[Told]:
     a, m, n = step.a, step.m, step.n
     if step.prime:
         yield lead("Fermat.")
@@ -181,17 +181,17 @@ def euler(step: Euler) -> Iterator[Told]:
             "$gcd({a}, {m}) = 1$, so ${a}^(φ({m})) ≡ 1 (mod {m})$ by Euler's theorem.", a=a, m=m
         )
         yield from trial_told(m, step.factors)
-        yield value_of_phi(step)
+        yield _value_of_phi(step)
     yield say("So the exponent may be reduced modulo {n}.", n=n)
     exponents = tower(step.exponents)
     if step.remainder is None:
         yield say("So the remainder of ${tower}$ modulo {n} is wanted first.", tower=exponents, n=n)
         return
-    if long_exponent(step):
+    if _long_exponent(step):
         base, exponent = step.exponents
         yield from power_told(base, exponent, n)
     else:
-        yield shown(divided(step, step.remainder))
+        yield shown(_divided(step, step.remainder))
     yield say(
         "So ${power} ≡ {a}^{r} (mod {m})$.",
         power=power_of(a, step.exponents),
@@ -201,19 +201,19 @@ def euler(step: Euler) -> Iterator[Told]:
     )
 
 
-LONG_EXPONENT = 10**6
+_LONG_EXPONENT = 10**6
 """Beyond it a power in the exponent is not multiplied out but worked out modulo phi(m)."""
 
 
-def long_exponent(step: Euler) -> bool:
+def _long_exponent(step: Euler) -> bool:
     """Whether the exponent is a power b^e that is too long to be divided by phi(m) by hand."""
     if len(step.exponents) != 2 or step.n > LARGEST_MODULUS:
         return False
     base, exponent = step.exponents
-    return base > 1 and exponent > 1 and (exponent > 100 or base**exponent > LONG_EXPONENT)
+    return base > 1 and exponent > 1 and (exponent > 100 or base**exponent > _LONG_EXPONENT)
 
 
-def value_of_phi(step: Euler) -> Said:
+def _value_of_phi(step: Euler) -> Said:
     """phi(1000) = phi(2^3) phi(5^3) = 4 · 100 = 400, from the factorisation."""
     m, n = step.m, step.n
     if len(step.factors) == 1:
@@ -234,7 +234,7 @@ def value_of_phi(step: Euler) -> Said:
     )
 
 
-def divided(step: Euler, remainder: int) -> Said | Math:
+def _divided(step: Euler, remainder: int) -> Said | Math:
     """222 = 18 · 12 + 6, or the remainder alone where the exponent is too long."""
     exponents = tower(step.exponents)
     if step.quotient is None:
@@ -245,12 +245,12 @@ def divided(step: Euler, remainder: int) -> Said | Math:
     return say("${e} = {q} · {n} + {r}$", e=exponents, q=step.quotient, n=step.n, r=remainder)
 
 
-def exponent_value(step: ExponentValue) -> Iterator[Told]:
+def _exponent_value(step: ExponentValue) -> Iterator[Told]:
     yield lead("The exponent.")
     yield say("The exponent is ${tower} = {v}$.", tower=tower(step.exponents), v=step.value)
 
 
-def exponent_found(step: ExponentFound) -> Iterator[Told]:
+def _exponent_found(step: ExponentFound) -> Iterator[Told]:
     yield lead("The exponent.")
     yield say(
         "The exponent is ${tower} ≡ {r} (mod {n})$.",
@@ -260,7 +260,7 @@ def exponent_found(step: ExponentFound) -> Iterator[Told]:
     )
 
 
-def split(step: Split) -> Iterator[Told]:
+def _split(step: Split) -> Iterator[Told]:
     a, m, m1, m2, v = step.a, step.m, step.m1, step.m2, step.v
     if m1 > 1:
         yield lead("Split the modulus.")
@@ -292,7 +292,7 @@ def split(step: Split) -> Iterator[Told]:
         yield say("It remains to find the power modulo {m}.", m=m1)
 
 
-def combine(step: Combine) -> Iterator[Told]:
+def _combine(step: Combine) -> Iterator[Told]:
     r, m1, m2, x = step.r, step.m1, step.m2, step.x
     yield lead("Combine.")
     yield say(
@@ -306,7 +306,7 @@ def combine(step: Combine) -> Iterator[Told]:
     yield say("So the power is ${m2} · {k} = {x}$.", m2=m2, k=x // m2, x=x)
 
 
-def square(step: Square) -> Iterator[Told]:
+def _square(step: Square) -> Iterator[Told]:
     a, e, m = step.a, step.e, step.m
     if worked_out_at_once(nearest_residue(a, m), e):
         yield lead("Multiply out.")
@@ -325,14 +325,14 @@ def binary(step: Square) -> Math:
 
 
 TELLING: Tellers = {
-    ReduceBase: reduce_base,
-    Invert: invert,
-    AtOnce: at_once,
-    Euler: euler,
-    ExponentFound: exponent_found,
-    ExponentValue: exponent_value,
-    Split: split,
-    Combine: combine,
-    Square: square,
+    ReduceBase: _reduce_base,
+    Invert: _invert,
+    AtOnce: _at_once,
+    Euler: _euler,
+    ExponentFound: _exponent_found,
+    ExponentValue: _exponent_value,
+    Split: _split,
+    Combine: _combine,
+    Square: _square,
 }
 """How each step is told."""

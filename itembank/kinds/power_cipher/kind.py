@@ -36,11 +36,11 @@ __all__ = [
     "read",
 ]
 
-LARGEST_PRIME = 10**12
+_LARGEST_PRIME = 10**12
 """Primes of a question are below it."""
 
-BLOCK = say("Type the number of the block in digits.")
-EXPONENT = say("Type the exponent in digits.")
+_BLOCK = say("Type the number of the block in digits.")
+_EXPONENT = say("Type the exponent in digits.")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -67,7 +67,7 @@ class CipherEncryption(Phrased):
 
     @property
     def phrases(self) -> Phrases:
-        return Phrases(none=say("no value"), entry=BLOCK)
+        return Phrases(none=say("no value"), entry=_BLOCK)
 
     def asked(self, ask: str) -> Said:
         return say(
@@ -106,7 +106,7 @@ class WithPrimes(Phrased):
 
     def check(self) -> None:
         for p in self.primes:
-            require(p < LARGEST_PRIME and is_prime(p), f"a prime below {LARGEST_PRIME}", p)
+            require(p < _LARGEST_PRIME and is_prime(p), f"a prime below {_LARGEST_PRIME}", p)
         require(len(set(self.primes)) == len(self.primes), "two different primes", self.primes)
         e = self.exponent
         require(
@@ -128,7 +128,7 @@ class AsksExponent(WithPrimes):
 
     @property
     def phrases(self) -> Phrases:
-        return Phrases(none=say("no value"), entry=EXPONENT)
+        return Phrases(none=say("no value"), entry=_EXPONENT)
 
     def solve(self) -> Solution[Value]:
         d = pow(self.exponent, -1, self.phi)
@@ -150,7 +150,7 @@ class AsksBlock(WithPrimes):
 
     @property
     def phrases(self) -> Phrases:
-        return Phrases(none=say("no value"), entry=BLOCK)
+        return Phrases(none=say("no value"), entry=_BLOCK)
 
     def answer_text(self, answer: Value) -> Said:
         return say("The block is {n}.", n=answer.value)
@@ -293,14 +293,14 @@ read = reader(CipherEncryption, CipherExponent, RsaExponent, RsaDecryption, Ciph
 # ------------------------------------------------------------ certificates
 
 
-def exponents_multiplied(problem: AsksExponent, answer: Value) -> Telling:
+def _exponents_multiplied(problem: AsksExponent, answer: Value) -> Telling:
     """e times d leaves 1."""
     e, d, phi = problem.exponent, answer.value, problem.phi
     yield lead("Check.")
     yield say("${chain}$.", chain=modulo([calculated(dotted((e, d)), e * d, phi)], Number(phi)))
 
 
-def encrypted_back(problem: AsksBlock, answer: Value) -> Telling:
+def _encrypted_back(problem: AsksBlock, answer: Value) -> Telling:
     """The block found, encrypted."""
     yield lead("Check.")
     yield say(
@@ -312,13 +312,13 @@ def encrypted_back(problem: AsksBlock, answer: Value) -> Telling:
     )
 
 
-OF_THE_EXPONENT = {
+_OF_THE_EXPONENT = {
     "the value": say(
         "Multiply the exponent found by the public one: which remainder does the product "
         "leave modulo the number that exponents count modulo?"
     )
 }
-OF_THE_BLOCK = {
+_OF_THE_BLOCK = {
     "the value": say("Encrypt the block found: does the cipher send it to the one in the question?")
 }
 
@@ -348,7 +348,7 @@ KINDS = (
         value="exponent",
         about="The least exponent that undoes the power e modulo a prime.",
         title=say("A key"),
-        next_steps=OF_THE_EXPONENT,
+        next_steps=_OF_THE_EXPONENT,
         samples=(
             "decrypting exponent of 29 mod the prime 101",
             "exponent that decrypts exponent 3 mod 11",
@@ -356,7 +356,7 @@ KINDS = (
             "decrypting exponent of 17 mod 2633",
             "decrypting exponent of 11 mod the prime 1009",
         ),
-        certificate=exponents_multiplied,
+        certificate=_exponents_multiplied,
     ),
     Kind(
         problem=RsaExponent,
@@ -364,7 +364,7 @@ KINDS = (
         value="exponent",
         about="The private exponent of RSA from the primes p, q and the public exponent e.",
         title=say("A key"),
-        next_steps=OF_THE_EXPONENT,
+        next_steps=_OF_THE_EXPONENT,
         samples=(
             "private exponent of 17 for the primes 47 and 59",
             "rsa exponent of 95 for 17 and 19",
@@ -372,14 +372,14 @@ KINDS = (
             "private exponent of 7 for the primes 3 and 5",
             "private exponent of 17 for the primes 61 and 53",
         ),
-        certificate=exponents_multiplied,
+        certificate=_exponents_multiplied,
     ),
     Kind(
         problem=CipherDecryption,
         read=read,
         about="The block that was raised to a known power modulo a prime.",
         title=say("A cipher"),
-        next_steps=OF_THE_BLOCK,
+        next_steps=_OF_THE_BLOCK,
         samples=(
             "decrypt 11 with exponent 29 mod the prime 101",
             "decrypt 8 with exponent 3 mod 11",
@@ -387,14 +387,14 @@ KINDS = (
             "decrypt 1 with exponent 17 mod 2633",
             "decrypt 5 with exponent 9 mod the prime 29",
         ),
-        certificate=encrypted_back,
+        certificate=_encrypted_back,
     ),
     Kind(
         problem=RsaDecryption,
         read=read,
         about="A block of RSA decrypted modulo each of the primes, its parts put together.",
         title=say("A cipher"),
-        next_steps=OF_THE_BLOCK,
+        next_steps=_OF_THE_BLOCK,
         samples=(
             "decrypt 294 with exponent 95 for the primes 17 and 19",
             "rsa decrypt 948 with exponent 17 for 47 and 59",
@@ -403,7 +403,7 @@ KINDS = (
             "decrypt 34 with exponent 95 for the primes 17 and 19",
             "decrypt 5 with exponent 3 for the primes 2 and 11",
         ),
-        certificate=encrypted_back,
+        certificate=_encrypted_back,
     ),
 )
 """What the house knows of these kinds."""

@@ -6,7 +6,7 @@ from itembank.second_way import in_words
 from itembank.second_way.verdict import Undecided, done
 from itembank.values.errors import StatementError
 
-TRIED = 20_000
+_TRIED = 20_000
 """The most exponents or blocks that are tried."""
 
 
@@ -30,7 +30,7 @@ class Decrypting:
 
     @property
     def modulus(self) -> int:
-        return product_of(self.primes)
+        return _product_of(self.primes)
 
 
 @dataclass(frozen=True)
@@ -43,7 +43,7 @@ class Decrypted(Decrypting):
 Question = Encrypted | Decrypting | Decrypted
 
 
-def product_of(primes: frozenset[int]) -> int:
+def _product_of(primes: frozenset[int]) -> int:
     found = 1
     for p in primes:
         found *= p
@@ -62,22 +62,22 @@ def read(statement: str) -> Question | None:
     ):
         if found := number(of, statement):
             e, *primes = found
-            return Decrypting(e, known(primes, statement))
+            return Decrypting(e, _known(primes, statement))
     for of in (
         "decrypt # with exponent # mod the prime #",
         "decrypt # with exponent # for the primes # and #",
     ):
         if found := number(of, statement):
             y, e, *primes = found
-            few = known(primes, statement)
-            return Decrypted(e, few, block=y % product_of(few))
+            few = _known(primes, statement)
+            return Decrypted(e, few, block=y % _product_of(few))
     return None
 
 
-def known(primes: list[int], statement: str) -> frozenset[int]:
+def _known(primes: list[int], statement: str) -> frozenset[int]:
     """The primes, all different; each is divided by everything up to its root."""
     few = frozenset(primes)
-    if len(few) != len(primes) or min(few) < 2 or max(few) > TRIED * TRIED:
+    if len(few) != len(primes) or min(few) < 2 or max(few) > _TRIED * _TRIED:
         raise StatementError(f"statement '{statement[:60]}': expected different small primes")
     for p in few:
         divisor = next((d for d in range(2, p) if d * d > p or p % d == 0), p)
@@ -86,32 +86,32 @@ def known(primes: list[int], statement: str) -> frozenset[int]:
     return few
 
 
-def found(question: Question) -> list[int]:
+def _found(question: Question) -> list[int]:
     match question:
         case Encrypted(x, e, m):
-            if e > TRIED:
-                raise Undecided(f"more than {TRIED} factors")
+            if e > _TRIED:
+                raise Undecided(f"more than {_TRIED} factors")
             power = 1 % m
             for _factor in range(e):
                 power = power * x % m
             return [power]
         case Decrypted():
             n = question.modulus
-            if n > TRIED:
-                raise Undecided(f"more than {TRIED} blocks to try")
+            if n > _TRIED:
+                raise Undecided(f"more than {_TRIED} blocks to try")
             return [x for x in range(n) if pow(x, question.e, n) == question.block]
         case Decrypting(e, primes):
             phi = 1
             for p in primes:
                 phi *= p - 1
-            if phi > 50 * TRIED:
-                raise Undecided(f"more than {50 * TRIED} exponents to try")
+            if phi > 50 * _TRIED:
+                raise Undecided(f"more than {50 * _TRIED} exponents to try")
             return [d for d in range(1, phi + 1) if e * d % phi == 1 % phi][:1]
 
 
-def only(question: Question) -> int | None:
-    right = found(question)
+def _only(question: Question) -> int | None:
+    right = _found(question)
     return right[0] if len(right) == 1 else None
 
 
-KIND = in_words.number_kind(only, done("every exponent or block was tried"))
+KIND = in_words.number_kind(_only, done("every exponent or block was tried"))

@@ -110,12 +110,12 @@ class Join(Step):
 # ------------------------------------------------------------ telling
 
 
-def raised(step: Raise) -> Iterator[Told]:
+def _raised(step: Raise) -> Iterator[Told]:
     yield lead("Raise to the power.")
     yield from power_told(step.x, step.e, step.m)
 
 
-def period(step: Period) -> Iterator[Told]:
+def _period(step: Period) -> Iterator[Told]:
     yield lead("What exponents count modulo.")
     if len(step.primes) == 1:
         (p,) = step.primes
@@ -138,14 +138,14 @@ def period(step: Period) -> Iterator[Told]:
     )
 
 
-def exponent(step: Exponent) -> Iterator[Told]:
+def _exponent(step: Exponent) -> Iterator[Told]:
     problem, solution = step.solved
     yield lead("The exponent that decrypts.")
     yield say("The inverse of {e} modulo {phi} is wanted.", e=step.e, phi=step.phi)
     yield from told(solution.steps, OF_INVERSES, problem)
 
 
-def one_part(step: OnePart) -> Iterator[Told]:
+def _one_part(step: OnePart) -> Iterator[Told]:
     y, p, d = step.y, step.p, step.d
     yield lead("Modulo {p}.", p=p)
     if y >= p:
@@ -162,7 +162,7 @@ def one_part(step: OnePart) -> Iterator[Told]:
     yield say("So $x ≡ {value} (mod {p})$.", value=step.value, p=p)
 
 
-def join(step: Join) -> Iterator[Told]:
+def _join(step: Join) -> Iterator[Told]:
     u, p, v, q = step.u, step.p, step.v, step.q
     yield lead("Put the two parts together.")
     if u == v:
@@ -199,9 +199,9 @@ def join(step: Join) -> Iterator[Told]:
 
 
 TELLING: Tellers = {
-    Raise: raised,
-    Period: period,
-    Exponent: exponent,
-    OnePart: one_part,
-    Join: join,
+    Raise: _raised,
+    Period: _period,
+    Exponent: _exponent,
+    OnePart: _one_part,
+    Join: _join,
 }

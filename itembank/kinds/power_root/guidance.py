@@ -37,12 +37,12 @@ def outline(steps: Sequence[object], letter: str) -> tuple[StepLine, ...]:
     """Factor, count, invert the exponent, raise, square, multiply; () for another way."""
     match steps:
         case [InvertExponent() as step, *_] if 1 < step.a < step.q <= LARGEST:
-            lines = outlined(step)
+            lines = _outlined(step)
             return told((name, in_letter(said, letter)) for name, said in lines)
     return ()
 
 
-def outlined(step: InvertExponent) -> Iterator[tuple[str, Said]]:
+def _outlined(step: InvertExponent) -> Iterator[tuple[str, Said]]:
     a, m, n, u = step.a, step.q, step.phi, step.u
     if sum(e for _p, e in step.factors) > 1:
         factors = equal(m, factored_modulus(step.factors))
@@ -60,13 +60,13 @@ def outlined(step: InvertExponent) -> Iterator[tuple[str, Said]]:
                 n=n,
             ),
         )
-    yield "invert", inverted(k, u, n)
+    yield "invert", _inverted(k, u, n)
     parts = [2**i for i in reversed(range(u.bit_length())) if u >> i & 1]
     yield (
         "raise",
         say(
             "Raise both sides to the power of that inverse: $x ≡ {power} (mod {m})$.",
-            power=equal(powered(a, u), dotted([power(a, e) for e in parts])),
+            power=equal(powered(a, u), dotted([_power(a, e) for e in parts])),
             m=m,
         ),
     )
@@ -82,7 +82,7 @@ def outlined(step: InvertExponent) -> Iterator[tuple[str, Said]]:
     yield "multiply", multiplied([pow(a, e, m) for e in parts], step.root, m)
 
 
-def inverted(k: int, u: int, n: int) -> Said:
+def _inverted(k: int, u: int, n: int) -> Said:
     return say("Invert the exponent modulo that number: ${k} · {u} ≡ 1 (mod {n})$.", k=k, u=u, n=n)
 
 
@@ -90,21 +90,21 @@ def spares(steps: Sequence[object], lines: Sequence[StepLine]) -> tuple[SpareLin
     """φ as for a prime, the opposite of the inverse, factors added."""
     match steps:
         case [InvertExponent() as step, *_]:
-            return beside(lines, gone_wrong(step))
+            return beside(lines, _gone_wrong(step))
     return ()
 
 
-def gone_wrong(step: InvertExponent) -> Iterator[Wrong]:
+def _gone_wrong(step: InvertExponent) -> Iterator[Wrong]:
     a, m, n, u = step.a, step.q, step.phi, step.u
     if n > 2:
-        yield "invert", "opposite-for-inverse", inverted(step.k % n, n - u, n), OPPOSITE
+        yield "invert", "opposite-for-inverse", _inverted(step.k % n, n - u, n), OPPOSITE
     factors = [pow(a, 2**i, m) for i in reversed(range(u.bit_length())) if u >> i & 1]
     if len(factors) > 1:
         yield from wrong_product(factors, step.root, m)
     yield from wrong_count(m, n)
 
 
-def power(a: int, e: int) -> Math:
+def _power(a: int, e: int) -> Math:
     return powered(a, e) if e > 1 else Number(a)
 
 

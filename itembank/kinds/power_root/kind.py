@@ -241,7 +241,7 @@ def read(statements: Sequence[str]) -> PowerRoot | None:
             return None
     for power, number in ((left, right), (right, left)):
         match power:
-            case Power(Letter(letter, 0), Number(k)) if k >= 2 and not has_letters(number):
+            case Power(Letter(letter, 0), Number(k)) if k >= 2 and not _has_letters(number):
                 return PowerRoot(
                     exponent=k,
                     power=integer(number, statements[0]),
@@ -253,7 +253,7 @@ def read(statements: Sequence[str]) -> PowerRoot | None:
     return None
 
 
-def has_letters(node: Math) -> bool:
+def _has_letters(node: Math) -> bool:
     return any(isinstance(part, Letter) for part in walk(node))
 
 

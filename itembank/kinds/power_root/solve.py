@@ -54,13 +54,13 @@ from itembank.maths.primes import phi as totient
 from itembank.values.answer import Class, Part, ResidueSet
 from itembank.values.worded import worded
 
-LISTED = 13
+_LISTED = 13
 """Up to this prime all k-th powers are listed."""
 
-INDEXED = 100
+_INDEXED = 100
 """Up to this prime roots of degree above 2 are found by a table of indices."""
 
-MOST_ROOTS = 10_000
+_MOST_ROOTS = 10_000
 """The most roots modulo one prime that are listed."""
 
 Classes = tuple[Class, ...]
@@ -78,10 +78,10 @@ def solve(
     `known_factors` help to factor m, `combine` is how a course combines.  Raises TooManyRoots,
     and Unfactored.
     """
-    return as_typed(reduced_and_solved(k, a, m, known_factors, combine))
+    return _as_typed(_reduced_and_solved(k, a, m, known_factors, combine))
 
 
-def as_typed(solution: Solution[ResidueSet]) -> Solution[ResidueSet]:
+def _as_typed(solution: Solution[ResidueSet]) -> Solution[ResidueSet]:
     """The solution with the right side as it was, where that is a power of the root at sight.
 
     Reduced first, x^2 = 100 (mod 37) would have 26 ≡ 26 + 2 · 37 = 100.
@@ -97,7 +97,7 @@ def as_typed(solution: Solution[ResidueSet]) -> Solution[ResidueSet]:
     return solution
 
 
-def reduced_and_solved(
+def _reduced_and_solved(
     k: int, a: int, m: int, known_factors: tuple[int, ...], combine: str
 ) -> Solution[ResidueSet]:
     factors = factorisation(m, known_factors)
@@ -112,7 +112,7 @@ def reduced_and_solved(
             return Solution(answer, (*steps, seen, conclusion(answer, factors)))
         step = exponent_inverse(k, b, m, factors, phi)
         answer = ResidueSet.of(m, ((step.root, m),))
-        return finished([*steps, step], answer, k, b, factors)
+        return _finished([*steps, step], answer, k, b, factors)
     steps.append(Split(k, b, m, factors))
     parts = []
     for p, e in factors:
@@ -126,10 +126,10 @@ def reduced_and_solved(
     answer = ResidueSet.product(parts)
     if len(factors) > 1:
         steps.append(combination(parts, factors, combine))
-    return finished(steps, answer, k, b, factors)
+    return _finished(steps, answer, k, b, factors)
 
 
-def finished(
+def _finished(
     steps: list[Step], answer: ResidueSet, k: int, a: int, factors: Factors
 ) -> Solution[ResidueSet]:
     """The solution, with its conclusion and the check by substitution.
@@ -165,7 +165,7 @@ def solve_prime_power(
         return [Zero(k, a, p, e, least)], ((0, p**least),)
     v = valuation(a, p)
     if v:
-        return solve_divided(k, a, p, e, v, sight)
+        return _solve_divided(k, a, p, e, v, sight)
     if q == 2:
         return [Odd(k, a, p, e)], ((1, 2),)
     phi = q // p * (p - 1)
@@ -178,14 +178,14 @@ def solve_prime_power(
         step = exponent_inverse(k, a, q, ((p, e),), phi)
         return [step], ((step.root, q),)
     if p == 2:
-        return solve_two_power(k, a, e, sight)
-    steps, roots = roots_modulo_prime(k, a % p, p, sight)
+        return _solve_two_power(k, a, e, sight)
+    steps, roots = _roots_modulo_prime(k, a % p, p, sight)
     if e == 1 or not roots:
         return steps, tuple((r, p) for r in roots)
-    return lifted(steps, roots, k, a, p, e)
+    return _lifted(steps, roots, k, a, p, e)
 
 
-def solve_divided(
+def _solve_divided(
     k: int, a: int, p: int, e: int, v: int, sight: bool
 ) -> tuple[list[Step], Classes]:
     """p^v divides a exactly, 0 < v < e."""
@@ -200,7 +200,7 @@ def solve_divided(
     return [*steps, Multiply(k, a, p, e, w, found, classes)], classes
 
 
-def solve_two_power(k: int, a: int, e: int, sight: bool) -> tuple[list[Step], Classes]:
+def _solve_two_power(k: int, a: int, e: int, sight: bool) -> tuple[list[Step], Classes]:
     """a odd, k even, e >= 2."""
     s = valuation(k, 2)
     deep = min(e, s + 2)
@@ -221,7 +221,7 @@ def solve_two_power(k: int, a: int, e: int, sight: bool) -> tuple[list[Step], Cl
     return [*steps, Lift(k, a, 2, e, s, 2, ((1, chain, r),), True, classes)], classes
 
 
-def lifted(
+def _lifted(
     steps: list[Step], roots: tuple[int, ...], k: int, a: int, p: int, e: int
 ) -> tuple[list[Step], Classes]:
     """From the roots modulo an odd p to the classes modulo p^e, e >= 2."""
@@ -250,21 +250,25 @@ def lifted(
 # ------------------------------------------------------------ one prime
 
 
-def roots_modulo_prime(
+def _roots_modulo_prime(
     k: int, a: int, p: int, sight: bool = True
 ) -> tuple[list[Step], tuple[int, ...]]:
     """The steps modulo an odd p for 0 < a < p, and the roots, increasing."""
     d = gcd(k, p - 1)
-    r = root_at_sight(k, a, p) if sight and (d <= 2 or (p > INDEXED and d <= MOST_ROOTS)) else None
+    r = (
+        root_at_sight(k, a, p)
+        if sight and (d <= 2 or (p > _INDEXED and d <= _MOST_ROOTS))
+        else None
+    )
     if r is not None:
-        return from_sight(k, a, p, d, r)
+        return _from_sight(k, a, p, d, r)
     if d == 1 and p > 3:
         step = exponent_inverse(k, a, p, ((p, 1),), p - 1)
         return [step], (step.root,)
-    if p <= LISTED:
-        listing = listed_powers(k, a, p)
+    if p <= _LISTED:
+        listing = _listed_powers(k, a, p)
         return [listing], listing.roots
-    if d > MOST_ROOTS:
+    if d > _MOST_ROOTS:
         if criterion(k, a, p) == 1:
             raise TooManyRoots(
                 worded(
@@ -272,26 +276,26 @@ def roots_modulo_prime(
                     "listed",
                     p=p,
                     d=d,
-                    most_roots=MOST_ROOTS,
+                    most_roots=_MOST_ROOTS,
                 )
             )
         return [Criterion(k, a, p, 1, d, (p - 1) // d, criterion(k, a, p))], ()
-    if k > 2 and p <= INDEXED:
-        table = by_indices(k, a, p)
+    if k > 2 and p <= _INDEXED:
+        table = _by_indices(k, a, p)
         return [table], tuple(sorted(pow(table.g, i, p) for i in table.found))
-    return by_criterion(k, a, p, d, sight)
+    return _by_criterion(k, a, p, d, sight)
 
 
-def from_sight(k: int, a: int, p: int, d: int, r: int) -> tuple[list[Step], tuple[int, ...]]:
+def _from_sight(k: int, a: int, p: int, d: int, r: int) -> tuple[list[Step], tuple[int, ...]]:
     """The root r that was seen, and from it all d."""
     seen = SeenRoot(k, a, p, 1, r, d)
     if d <= 2:
         return [seen], tuple(sorted({r % p, -r % p} if d == 2 else {r % p}))
-    others = other_roots(d, a, p, r % p)
+    others = _other_roots(d, a, p, r % p)
     return [seen, others], others.roots
 
 
-def other_roots(k: int, a: int, p: int, root: int, told: int = 0) -> OtherRoots:
+def _other_roots(k: int, a: int, p: int, root: int, told: int = 0) -> OtherRoots:
     """All k roots from one, k a divisor of p - 1; `told` as in the step."""
     h, z = (p - 1, p - 1) if k == 2 else root_of_unity(k, p)
     roots, x = [], root
@@ -301,7 +305,7 @@ def other_roots(k: int, a: int, p: int, root: int, told: int = 0) -> OtherRoots:
     return OtherRoots(k, a, p, 1, h, z, root, tuple(sorted(roots)), told)
 
 
-def listed_powers(k: int, a: int, p: int) -> ListPowers:
+def _listed_powers(k: int, a: int, p: int) -> ListPowers:
     half = k % 2 == 0 and p > 3
     last = (p - 1) // 2 if half else p - 1
     powers = tuple((x, pow(x, k, p)) for x in range(1, last + 1))
@@ -311,7 +315,7 @@ def listed_powers(k: int, a: int, p: int) -> ListPowers:
     return ListPowers(k, a, p, 1, powers, tuple(sorted(found)))
 
 
-def by_indices(k: int, a: int, p: int) -> Indices:
+def _by_indices(k: int, a: int, p: int) -> Indices:
     g = least_primitive_root(p)
     assert g is not None
     powers = [1]
@@ -322,7 +326,9 @@ def by_indices(k: int, a: int, p: int) -> Indices:
     return Indices(k, a, p, 1, gcd(k, p - 1), g, tuple(powers), index, found)
 
 
-def by_criterion(k: int, a: int, p: int, d: int, sight: bool) -> tuple[list[Step], tuple[int, ...]]:
+def _by_criterion(
+    k: int, a: int, p: int, d: int, sight: bool
+) -> tuple[list[Step], tuple[int, ...]]:
     """The criterion first; then one root, and from it all d."""
     value = criterion(k, a, p)
     steps: list[Step] = [Criterion(k, a, p, 1, d, (p - 1) // d, value)]
@@ -335,16 +341,16 @@ def by_criterion(k: int, a: int, p: int, d: int, sight: bool) -> tuple[list[Step
         k, a = d, b
         r = root_at_sight(k, a, p) if sight else None
         if r is not None:
-            found, roots = from_sight(k, a, p, d, r)
+            found, roots = _from_sight(k, a, p, d, r)
             return [*steps, *found], roots
     told = (p - 1) // d if len(steps) == 1 else 0
-    one, root = square_root(a, p, told) if k == 2 else corrected(k, a, p, told)
+    one, root = _square_root(a, p, told) if k == 2 else _corrected(k, a, p, told)
     told = one.work.q if isinstance(one, CorrectRoot) and one.work.w != 1 else 0
-    others = other_roots(k, a, p, root, told)
+    others = _other_roots(k, a, p, root, told)
     return [*steps, one, others], others.roots
 
 
-def square_root(a: int, p: int, told: int) -> tuple[Step, int]:
+def _square_root(a: int, p: int, told: int) -> tuple[Step, int]:
     """The step that finds a square root of the square a, and the root; `told` as in the step."""
     if p % 4 == 3:
         root = pow(a, (p + 1) // 4, p)
@@ -358,7 +364,7 @@ def square_root(a: int, p: int, told: int) -> tuple[Step, int]:
     return RootByRounds(2, a, p, 1, work, told), work.root
 
 
-def corrected(k: int, a: int, p: int, told: int) -> tuple[Step, int]:
+def _corrected(k: int, a: int, p: int, told: int) -> tuple[Step, int]:
     work = corrected_root(k, a, p)
     return CorrectRoot(k, a, p, 1, work, told), work.root
 
@@ -370,10 +376,10 @@ def decided(
     k: int, a: int, m: int, solution: Solution[ResidueSet], known_factors: tuple[int, ...] = ()
 ) -> Solution[ResidueSet]:
     """The solution with the steps that show no more than whether there is a root."""
-    return as_typed(reduced_and_decided(k, a, m, solution, known_factors))
+    return _as_typed(_reduced_and_decided(k, a, m, solution, known_factors))
 
 
-def reduced_and_decided(
+def _reduced_and_decided(
     k: int, a: int, m: int, solution: Solution[ResidueSet], known_factors: tuple[int, ...]
 ) -> Solution[ResidueSet]:
     factors = factorisation(m, known_factors)
@@ -386,7 +392,7 @@ def reduced_and_decided(
         return Solution(solution.answer, (*steps, Witness(k, b, m, seen)))
     steps.append(Split(k, b, m, factors))
     for p, e in factors:
-        found, holds = decided_locally(k, b % p**e, p, e)
+        found, holds = _decided_locally(k, b % p**e, p, e)
         steps += found
         if not holds:
             end: Step = Conclude(m, factors, (), (), 0, (), failing=(p, e))
@@ -407,7 +413,7 @@ def counted(
     return Solution(found.answer, (*steps, last))
 
 
-def decided_locally(k: int, a: int, p: int, e: int) -> tuple[list[Step], bool]:
+def _decided_locally(k: int, a: int, p: int, e: int) -> tuple[list[Step], bool]:
     """The test modulo p^e; the whole work where the test is that."""
     if a % p == 0 or p == 2 or k % p == 0:
         if p == 2 and a % 2 and k % 2 == 0 and e > 1:

@@ -25,13 +25,13 @@ from itembank.values.vocabulary import KindSignature
 
 __all__ = ["KINDS", "PrimeInFactorial", "TrailingZeros", "read"]
 
-LARGEST_PRIME = 10**12
+_LARGEST_PRIME = 10**12
 
 
-def quotients(n: int, p: int) -> tuple[int, ...]:
+def _quotients(n: int, p: int) -> tuple[int, ...]:
     """n // p, n // p^2, ... while they are not 0.
 
-    >>> quotients(100, 5)
+    >>> _quotients(100, 5)
     (20, 4)
     """
     found = []
@@ -42,7 +42,7 @@ def quotients(n: int, p: int) -> tuple[int, ...]:
 
 
 @dataclass(frozen=True)
-class FactorsFive(Step):
+class _FactorsFive(Step):
     """A zero is a factor 2 with a factor 5."""
 
     name = "what makes a zero"
@@ -53,7 +53,7 @@ class FactorsFive(Step):
 
 
 @dataclass(frozen=True)
-class DivideAgain(Step):
+class _DivideAgain(Step):
     """n divided by p, the quotient again, and so on."""
 
     name = "divide again and again"
@@ -62,10 +62,10 @@ class DivideAgain(Step):
 
     @property
     def effort(self) -> int:
-        return 1 + len(quotients(self.n, self.p))
+        return 1 + len(_quotients(self.n, self.p))
 
 
-def factors_five(_step: FactorsFive) -> Iterator[Told]:
+def _factors_five(_step: _FactorsFive) -> Iterator[Told]:
     yield lead("What makes a zero.")
     yield say(
         "Each zero at the end is a factor 10, made of a 2 and a 5. Of the primes 2 and 5 the "
@@ -73,8 +73,8 @@ def factors_five(_step: FactorsFive) -> Iterator[Told]:
     )
 
 
-def divide_again(step: DivideAgain) -> Iterator[Told]:
-    n, p, found = step.n, step.p, quotients(step.n, step.p)
+def _divide_again(step: _DivideAgain) -> Iterator[Told]:
+    n, p, found = step.n, step.p, _quotients(step.n, step.p)
     yield lead("Divide again and again.")
     if not found:
         yield say("No number from 1 to {n} is a multiple of {p}.", n=n, p=p)
@@ -91,20 +91,20 @@ def divide_again(step: DivideAgain) -> Iterator[Told]:
         yield say("${sum}$.", sum=equal(added(found), sum(found)))
 
 
-TELLING: Tellers = {FactorsFive: factors_five, DivideAgain: divide_again}
+_TELLING: Tellers = {_FactorsFive: _factors_five, _DivideAgain: _divide_again}
 
 # ------------------------------------------------------------ slips
 
 
-def first_quotient_alone(w: "InFactorial") -> ValueFound:
-    found = quotients(w.number, w.p)
+def _first_quotient_alone(w: "InFactorial") -> ValueFound:
+    found = _quotients(w.number, w.p)
     return (found[0] if found else 0), say(
         "If you counted the multiples of {p} alone: some of them have the factor {p} twice.", p=w.p
     )
 
 
-def last_quotient_left_out(w: "InFactorial") -> ValueFound:
-    found = quotients(w.number, w.p)
+def _last_quotient_left_out(w: "InFactorial") -> ValueFound:
+    found = _quotients(w.number, w.p)
     if len(found) < 3:
         return None
     return sum(found[:-1]), say(
@@ -112,7 +112,7 @@ def last_quotient_left_out(w: "InFactorial") -> ValueFound:
     )
 
 
-def real_quotient(w: "InFactorial") -> ValueFound:
+def _real_quotient(w: "InFactorial") -> ValueFound:
     return (w.number - 1) // (w.p - 1), say(
         "If you divided by ${p} - 1$: that bounds the exponent, but the remainders of the "
         "divisions "
@@ -121,15 +121,15 @@ def real_quotient(w: "InFactorial") -> ValueFound:
     )
 
 
-def powers_counted(w: "InFactorial") -> ValueFound:
-    return len(quotients(w.number, w.p)), say(
+def _powers_counted(w: "InFactorial") -> ValueFound:
+    return len(_quotients(w.number, w.p)), say(
         "If you counted the powers of {p} up to {n}: every multiple of them counts.",
         p=w.p,
         n=w.number,
     )
 
 
-def rounded_up(w: "InFactorial") -> ValueFound:
+def _rounded_up(w: "InFactorial") -> ValueFound:
     total, n = 0, w.number
     while n > 1:
         n = -(-n // w.p)
@@ -139,39 +139,39 @@ def rounded_up(w: "InFactorial") -> ValueFound:
     return total, say("Check how the quotients are rounded: only whole multiples count.")
 
 
-PRIME: dict[str, Callable[..., ValueFound]] = {
-    "powers-counted": powers_counted,
-    "first-quotient-alone": first_quotient_alone,
-    "quotients-rounded-up": rounded_up,
-    "last-quotient-left-out": last_quotient_left_out,
-    "remainders-forgotten": real_quotient,
+_PRIME: dict[str, Callable[..., ValueFound]] = {
+    "powers-counted": _powers_counted,
+    "first-quotient-alone": _first_quotient_alone,
+    "quotients-rounded-up": _rounded_up,
+    "last-quotient-left-out": _last_quotient_left_out,
+    "remainders-forgotten": _real_quotient,
 }
 """In the order of the method."""
 
 
-def tens_counted(w: "TrailingZeros") -> ValueFound:
-    return sum(quotients(w.number, 10)), say(
+def _tens_counted(w: "TrailingZeros") -> ValueFound:
+    return sum(_quotients(w.number, 10)), say(
         "If you divided by 10: a zero also comes from a 2 and a 5 in different factors."
     )
 
 
-def twos_counted(w: "TrailingZeros") -> ValueFound:
-    return sum(quotients(w.number, 2)), say(
+def _twos_counted(w: "TrailingZeros") -> ValueFound:
+    return sum(_quotients(w.number, 2)), say(
         "If you counted the factors 2: each zero takes a factor 5 as well."
     )
 
 
-def both_counted(w: "TrailingZeros") -> ValueFound:
-    return sum(quotients(w.number, 2)) + sum(quotients(w.number, 5)), say(
+def _both_counted(w: "TrailingZeros") -> ValueFound:
+    return sum(_quotients(w.number, 2)) + sum(_quotients(w.number, 5)), say(
         "If you added the factors 2 and 5: a zero takes one of each."
     )
 
 
-ZEROS: dict[str, Callable[..., ValueFound]] = {
-    "tens-counted": tens_counted,
-    "twos-counted": twos_counted,
-    "both-counted": both_counted,
-    **PRIME,
+_ZEROS: dict[str, Callable[..., ValueFound]] = {
+    "tens-counted": _tens_counted,
+    "twos-counted": _twos_counted,
+    "both-counted": _both_counted,
+    **_PRIME,
 }
 """In the order of the method."""
 
@@ -182,7 +182,7 @@ ZEROS: dict[str, Callable[..., ValueFound]] = {
 class InFactorial(Phrased):
     """What both share: the number n >= 1 of n!."""
 
-    telling: ClassVar[Tellers] = TELLING
+    telling: ClassVar[Tellers] = _TELLING
     modulus: ClassVar[None] = None
     number: int
 
@@ -209,8 +209,8 @@ class InFactorial(Phrased):
         return ()
 
     def solve(self) -> Solution[Value]:
-        found = sum(quotients(self.number, self.p))
-        return Solution(Value(found), (*self.first_steps, DivideAgain(self.number, self.p)))
+        found = sum(_quotients(self.number, self.p))
+        return Solution(Value(found), (*self.first_steps, _DivideAgain(self.number, self.p)))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -223,8 +223,8 @@ class PrimeInFactorial(InFactorial):
         "power of {prime} in {number}!",
         "exponent of the prime {prime} in {number}!",
     )
-    mistakes: ClassVar[dict[str, Callable[..., ValueFound]]] = PRIME
-    signature: ClassVar[KindSignature] = about("prime_in_factorial", phrase, PRIME)
+    mistakes: ClassVar[dict[str, Callable[..., ValueFound]]] = _PRIME
+    signature: ClassVar[KindSignature] = about("prime_in_factorial", phrase, _PRIME)
     prime: int
 
     @property
@@ -234,7 +234,7 @@ class PrimeInFactorial(InFactorial):
     def check(self) -> None:
         super().check()
         p = self.prime
-        require(p < LARGEST_PRIME and is_prime(p), f"a prime below {LARGEST_PRIME}", p)
+        require(p < _LARGEST_PRIME and is_prime(p), f"a prime below {_LARGEST_PRIME}", p)
 
     @property
     def phrases(self) -> Phrases:
@@ -263,8 +263,8 @@ class TrailingZeros(InFactorial):
         "number of trailing zeros of {number}!",
         "number of zeros at the end of {number}!",
     )
-    mistakes: ClassVar[dict[str, Callable[..., ValueFound]]] = ZEROS
-    signature: ClassVar[KindSignature] = about("trailing_zeros", phrase, ZEROS)
+    mistakes: ClassVar[dict[str, Callable[..., ValueFound]]] = _ZEROS
+    signature: ClassVar[KindSignature] = about("trailing_zeros", phrase, _ZEROS)
 
     @property
     def p(self) -> int:
@@ -272,7 +272,7 @@ class TrailingZeros(InFactorial):
 
     @property
     def first_steps(self) -> tuple[Step, ...]:
-        return (FactorsFive(),)
+        return (_FactorsFive(),)
 
     def asked(self, ask: str) -> Said:
         return say(
@@ -287,7 +287,7 @@ class TrailingZeros(InFactorial):
 read = reader(PrimeInFactorial, TrailingZeros)
 
 
-def by_digits(problem: InFactorial, answer: Value) -> Telling:
+def _by_digits(problem: InFactorial, answer: Value) -> Telling:
     """(n - s)/(p - 1), s the sum of the digits of n in base p."""
     n, p = problem.number, problem.p
     s, rest = 0, n
@@ -303,7 +303,7 @@ def by_digits(problem: InFactorial, answer: Value) -> Telling:
     )
 
 
-NEXT = {
+_NEXT = {
     "the value": say(
         "Write down the quotients of the divisions one below the other: is each the whole quotient "
         "of the one above it, and are all of them added?"
@@ -317,7 +317,7 @@ KINDS = (
         value="exponent",
         about="The exponent of a prime in n!, by dividing again and again.",
         title=say("Factorials"),
-        next_steps=NEXT,
+        next_steps=_NEXT,
         samples=(
             "exponent of 3 in 100!",
             "power of 7 in 1000!",
@@ -326,7 +326,7 @@ KINDS = (
             "exponent of 5 in 10^30!",
             "exponent of 13 in 13!",
         ),
-        certificate=by_digits,
+        certificate=_by_digits,
     ),
     Kind(
         problem=TrailingZeros,
@@ -334,7 +334,7 @@ KINDS = (
         value="count",
         about="How many zeros end n! in decimal notation.",
         title=say("Factorials"),
-        next_steps=NEXT,
+        next_steps=_NEXT,
         samples=(
             "zeros at the end of 100!",
             "trailing zeros of 1000!",
@@ -342,7 +342,7 @@ KINDS = (
             "zeros at the end of 4!",
             "trailing zeros of 10^9!",
         ),
-        certificate=by_digits,
+        certificate=_by_digits,
     ),
 )
 """What the house knows of these kinds."""

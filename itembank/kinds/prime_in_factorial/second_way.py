@@ -7,7 +7,7 @@ from typing import ClassVar
 from itembank.second_way import in_words
 from itembank.second_way.verdict import done
 
-MULTIPLIED = 20_000
+_MULTIPLIED = 20_000
 """The largest n whose factors are all divided."""
 
 
@@ -32,15 +32,15 @@ def read(statement: str) -> InFactorial | None:
     return None
 
 
-def exponent(question: InFactorial) -> int:
+def _exponent(question: InFactorial) -> int:
     if question.divisor == 10:
-        return min(of_prime(2, question.number), of_prime(5, question.number))
-    return of_prime(question.divisor, question.number)
+        return min(_of_prime(2, question.number), _of_prime(5, question.number))
+    return _of_prime(question.divisor, question.number)
 
 
-def of_prime(p: int, n: int) -> int:
+def _of_prime(p: int, n: int) -> int:
     total = 0
-    if n <= MULTIPLIED:
+    if n <= _MULTIPLIED:
         for factor in range(p, n + 1, p):
             while factor % p == 0:
                 factor, total = factor // p, total + 1
@@ -51,4 +51,4 @@ def of_prime(p: int, n: int) -> int:
     return total
 
 
-KIND = in_words.number_kind(exponent, done("the factors of the factorial were divided one by one"))
+KIND = in_words.number_kind(_exponent, done("the factors of the factorial were divided one by one"))

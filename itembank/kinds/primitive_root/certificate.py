@@ -13,26 +13,26 @@ from itembank.notation.building import equal, number
 from itembank.notation.tree import Quotient
 from itembank.values.answer import Absent, ResidueSet, Value
 
-TESTED = 12
+_TESTED = 12
 """The most primitive roots that are tested one by one."""
 
 
 def of_the_set(problem: AboutModulus, answer: ResidueSet) -> Iterator[Told]:
-    for g in answer.residues()[:TESTED]:
-        yield from powers(g, problem)
+    for g in answer.residues()[:_TESTED]:
+        yield from _powers(g, problem)
 
 
 def of_the_least(problem: AboutModulus, answer: Value | Absent) -> Iterator[Told]:
     if isinstance(answer, Value):
-        yield from powers(answer.value, problem)
+        yield from _powers(answer.value, problem)
 
 
 def of_a_number(number: int, problem: AboutModulus) -> Iterator[Told]:
     if gcd(number, problem.modulus) == 1:
-        yield from powers(number, problem)
+        yield from _powers(number, problem)
 
 
-def powers(g: int, problem: AboutModulus) -> Iterator[Told]:
+def _powers(g: int, problem: AboutModulus) -> Iterator[Told]:
     """The powers of a unit g that decide whether it is a primitive root."""
     m = problem.modulus
     try:

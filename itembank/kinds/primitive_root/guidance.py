@@ -14,19 +14,19 @@ from itembank.languages import Said, say
 from itembank.notation.building import congruence, equal, factored_modulus, listed
 from itembank.notation.tree import Listing
 
-LARGEST = 10**3
+_LARGEST = 10**3
 """Up to this modulus the way is asked about: its powers are found by hand."""
 
 
 def outline(steps: Sequence[object]) -> tuple[StepLine, ...]:
     """Factor, count, the primes, the exponents, the powers, the verdict; () for another way."""
     match steps:
-        case [Phi() as phi, Test() as test] if phi.m <= LARGEST and len(test.primes) > 1:
-            return told(outlined(phi, test.trial.a))
+        case [Phi() as phi, Test() as test] if phi.m <= _LARGEST and len(test.primes) > 1:
+            return told(_outlined(phi, test.trial.a))
     return ()
 
 
-def outlined(phi: Phi, a: int) -> Iterator[tuple[str, Said]]:
+def _outlined(phi: Phi, a: int) -> Iterator[tuple[str, Said]]:
     m, n = phi.m, phi.n
     primes = [q for q, _e in phi.n_factors]
     exponents = [n // q for q in primes]
@@ -40,7 +40,7 @@ def outlined(phi: Phi, a: int) -> Iterator[tuple[str, Said]]:
         "exponents",
         say("Divide $φ({m})$ by each of these primes: ${found}$.", m=m, found=listed(exponents)),
     )
-    yield "powers", raised(a, exponents, values, m)
+    yield "powers", _raised(a, exponents, values, m)
     if 1 in values:
         yield (
             "failed",
@@ -53,7 +53,7 @@ def outlined(phi: Phi, a: int) -> Iterator[tuple[str, Said]]:
         )
 
 
-def raised(a: int, exponents: Sequence[int], values: Sequence[int], m: int) -> Said:
+def _raised(a: int, exponents: Sequence[int], values: Sequence[int], m: int) -> Said:
     return say(
         "Take these numbers for exponents: {powers}.",
         powers=congruence(Listing(tuple(powered(a, e) for e in exponents)), listed(values), m),
@@ -64,17 +64,17 @@ def spares(steps: Sequence[object], lines: Sequence[StepLine]) -> tuple[SpareLin
     """φ as for a prime, and powers taken for products."""
     match steps:
         case [Phi() as phi, Test() as test]:
-            return beside(lines, gone_wrong(phi, test.trial.a))
+            return beside(lines, _gone_wrong(phi, test.trial.a))
     return ()
 
 
-def gone_wrong(phi: Phi, a: int) -> Iterator[Wrong]:
+def _gone_wrong(phi: Phi, a: int) -> Iterator[Wrong]:
     m, n = phi.m, phi.n
     exponents = [n // q for q, _e in phi.n_factors]
     wrong = [a * e % m for e in exponents]
     if wrong != [pow(a, e, m) for e in exponents]:
-        text = raised(a, exponents, wrong, m)
+        text = _raised(a, exponents, wrong, m)
         yield "powers", "multiplied-by-the-exponent", text, NO_PRODUCT
-    text = raised(a, exponents, [pow(a, e + 1, m) for e in exponents], m)
+    text = _raised(a, exponents, [pow(a, e + 1, m) for e in exponents], m)
     yield "powers", "one-factor-too-many", text, say("Count the factors of one of these powers.")
     yield from wrong_count(m, n)

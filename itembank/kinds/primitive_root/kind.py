@@ -46,11 +46,11 @@ __all__ = [
 ]
 
 
-MEASURES = ("steps", "phi", "digits", "exists")
+_MEASURES = ("steps", "phi", "digits", "exists")
 
 
-def general_measures(problem: AboutModulus, solution: Solution[Any]) -> dict[str, int]:
-    """What MEASURES names."""
+def _general_measures(problem: AboutModulus, solution: Solution[Any]) -> dict[str, int]:
+    """What _MEASURES names."""
     return {
         "steps": solution.effort,
         "phi": problem.phi.n,
@@ -59,14 +59,14 @@ def general_measures(problem: AboutModulus, solution: Solution[Any]) -> dict[str
     }
 
 
-def primitive_root(problem: AboutModulus) -> Said:
+def _primitive_root(problem: AboutModulus) -> Said:
     """What a primitive root is, as a stem says it."""
     return say(
         "A primitive root modulo ${n}$ is a residue of order $φ({n})$.", n=problem.modulus_math
     )
 
 
-def phrases_of_roots(problem: AboutModulus, entry: Said = NOTHING_SAID) -> Phrases:
+def _phrases_of_roots(problem: AboutModulus, entry: Said = NOTHING_SAID) -> Phrases:
     return Phrases(
         tick=say(
             "Tick every least residue ($0$ to ${last}$) that is a primitive root. If there is "
@@ -93,7 +93,7 @@ class PrimitiveRoots(AboutModulus):
         given={"modulus": "integer"},
         asks=("all solutions", "an example", "how many", "the least", "the largest"),
         slips=tuple(slips.SETS),
-        measures=("solutions", *MEASURES),
+        measures=("solutions", *_MEASURES),
     )
 
     def asked(self, ask: str) -> Sentences:
@@ -105,17 +105,17 @@ class PrimitiveRoots(AboutModulus):
             "the least": say("Find the **smallest** primitive root modulo {m}.", m=m),
             "the largest": say("Find the **largest** primitive root modulo {m}.", m=m),
         }
-        return asked[ask], primitive_root(self)
+        return asked[ask], _primitive_root(self)
 
     @property
     def phrases(self) -> Phrases:
-        return phrases_of_roots(self)
+        return _phrases_of_roots(self)
 
     def solve(self) -> Solution[ResidueSet]:
         return solve.whole_set(self.phi, self.statement[0])
 
     def measures(self, solution: Solution[ResidueSet]) -> Mapping[str, int]:
-        return {"solutions": solution.answer.count, **general_measures(self, solution)}
+        return {"solutions": solution.answer.count, **_general_measures(self, solution)}
 
     def slips(self, solution: Solution[ResidueSet]) -> tuple[Slip, ...]:
         return distinct_slips(slips.of_the_set(self.phi), solution.answer)
@@ -155,17 +155,17 @@ class LeastPrimitiveRoot(AboutModulus):
         given={"modulus": "integer"},
         asks=("the value",),
         slips=tuple(slips.LEAST),
-        measures=(*MEASURES, "least"),
+        measures=(*_MEASURES, "least"),
     )
 
     def asked(self, ask: str) -> Sentences:
         return say(
             "Find the **least** primitive root modulo {m}.", m=self.modulus_math
-        ), primitive_root(self)
+        ), _primitive_root(self)
 
     @property
     def phrases(self) -> Phrases:
-        return phrases_of_roots(self, say("Type the least residue that is one, in digits."))
+        return _phrases_of_roots(self, say("Type the least residue that is one, in digits."))
 
     def solve(self) -> Solution[Value | Absent]:
         return solve.least(self.phi)
@@ -173,7 +173,7 @@ class LeastPrimitiveRoot(AboutModulus):
     def measures(self, solution: Solution[Value | Absent]) -> Mapping[str, int]:
         found = solution.answer
         least = found.value if isinstance(found, Value) else 0
-        return {"least": least, **general_measures(self, solution)}
+        return {"least": least, **_general_measures(self, solution)}
 
     def slips(self, solution: Solution[Value | Absent]) -> tuple[Slip, ...]:
         return distinct_slips(slips.of_the_least(self.phi), solution.answer)
@@ -200,7 +200,7 @@ class PrimitiveRootCount(AboutModulus):
         given={"modulus": "integer"},
         asks=("the value",),
         slips=tuple(slips.COUNTS),
-        measures=MEASURES,
+        measures=_MEASURES,
     )
 
     @property
@@ -210,17 +210,17 @@ class PrimitiveRootCount(AboutModulus):
     def asked(self, ask: str) -> Sentences:
         return say(
             "Find the number of primitive roots modulo {m}.", m=self.modulus_math
-        ), primitive_root(self)
+        ), _primitive_root(self)
 
     @property
     def phrases(self) -> Phrases:
-        return phrases_of_roots(self, ENTRY_OF_A_NUMBER)
+        return _phrases_of_roots(self, ENTRY_OF_A_NUMBER)
 
     def solve(self) -> Solution[Value]:
         return solve.number(self.phi)
 
     def measures(self, solution: Solution[Value]) -> Mapping[str, int]:
-        return general_measures(self, solution)
+        return _general_measures(self, solution)
 
     def slips(self, solution: Solution[Value]) -> tuple[Slip, ...]:
         return distinct_slips(slips.of_the_number(self.phi), solution.answer)
@@ -243,7 +243,7 @@ class PrimitiveRootExistence(AboutModulus):
         given={"modulus": "integer"},
         asks=("whether any",),
         slips=slips.EXISTENCE,
-        measures=MEASURES,
+        measures=_MEASURES,
     )
 
     @property
@@ -251,18 +251,18 @@ class PrimitiveRootExistence(AboutModulus):
         return "is there a primitive root"
 
     def asked(self, ask: str) -> Sentences:
-        return (primitive_root(self),)
+        return (_primitive_root(self),)
 
     @property
     def phrases(self) -> Phrases:
-        return phrases_of_roots(self)
+        return _phrases_of_roots(self)
 
     def solve(self) -> Solution[Truth]:
         exists = solve.existence(self.phi)
         return Solution(Truth(exists.exists), (exists,))
 
     def measures(self, solution: Solution[Truth]) -> Mapping[str, int]:
-        return general_measures(self, solution)
+        return _general_measures(self, solution)
 
     def slips(self, solution: Solution[Truth]) -> tuple[Slip, ...]:
         found = slips.of_the_existence(self.phi, solution.answer.holds)
@@ -289,7 +289,7 @@ class PrimitiveRootTest(StepByStep, AboutModulus):
         asks=("whether any", "the steps"),
         derived=True,
         slips=slips.TESTS,
-        measures=(*MEASURES, "holds"),
+        measures=(*_MEASURES, "holds"),
     )
     number: int
 
@@ -317,8 +317,8 @@ class PrimitiveRootTest(StepByStep, AboutModulus):
                 a=Number(self.number),
                 m=self.modulus_math,
             )
-            return opening, primitive_root(self)
-        return (primitive_root(self),)
+            return opening, _primitive_root(self)
+        return (_primitive_root(self),)
 
     @property
     def phrases(self) -> Phrases:
@@ -341,7 +341,7 @@ class PrimitiveRootTest(StepByStep, AboutModulus):
         return solve.test(self.number, self.phi)
 
     def measures(self, solution: Solution[Truth]) -> Mapping[str, int]:
-        return {"holds": int(solution.answer.holds), **general_measures(self, solution)}
+        return {"holds": int(solution.answer.holds), **_general_measures(self, solution)}
 
     def slips(self, solution: Solution[Truth]) -> tuple[Slip, ...]:
         found = slips.of_the_test(self.number, self.phi, solution.answer.holds)
@@ -366,7 +366,7 @@ class PrimitiveRootTest(StepByStep, AboutModulus):
 
 # ------------------------------------------------------------ reading
 
-FORMS: tuple[tuple[re.Pattern[str], type[AboutModulus]], ...] = (
+_FORMS: tuple[tuple[re.Pattern[str], type[AboutModulus]], ...] = (
     (re.compile(r"(?:all |the )*primitive roots", re.IGNORECASE), PrimitiveRoots),
     (re.compile(r"(?:the )?least primitive root", re.IGNORECASE), LeastPrimitiveRoot),
     (
@@ -375,7 +375,7 @@ FORMS: tuple[tuple[re.Pattern[str], type[AboutModulus]], ...] = (
     ),
     (re.compile(r"is there a primitive root", re.IGNORECASE), PrimitiveRootExistence),
 )
-TEST = re.compile(r"is (?P<number>.+) a primitive root", re.IGNORECASE)
+_TEST = re.compile(r"is (?P<number>.+) a primitive root", re.IGNORECASE)
 
 
 def read(statements: Sequence[str]) -> AboutModulus | None:
@@ -384,8 +384,8 @@ def read(statements: Sequence[str]) -> AboutModulus | None:
     if parts is None:
         return None
     words, modulus, statement = parts[0], parts[1].rstrip("? "), statements[0]
-    found = named(FORMS, words, modulus, statement)
-    if found is None and (match := TEST.fullmatch(words)):
+    found = named(_FORMS, words, modulus, statement)
+    if found is None and (match := _TEST.fullmatch(words)):
         number = integer_typed(match["number"], "a number", statement)
         return PrimitiveRootTest(number=number, **typed_modulus(modulus, statement))
     return found

@@ -17,13 +17,13 @@ from itembank.second_way.primes import prime_powers
 from itembank.second_way.verdict import Method, Undecided, Verdict, agreed, disagreed, done
 from itembank.values.errors import StatementError
 
-FOLLOWED = 1_500
+_FOLLOWED = 1_500
 """The largest modulus for which the powers of every residue are followed."""
 
-LISTED = 200_000
+_LISTED = 200_000
 """The largest modulus for which all primitive roots are listed by their certificates."""
 
-SEARCHED = 1_000
+_SEARCHED = 1_000
 """A primitive root is looked for among so many residues."""
 
 
@@ -37,7 +37,7 @@ class Roots:
     hints: tuple[int, ...] = field(default=(), compare=False)
 
 
-FORMS: dict[str, Literal["all", "least", "number", "any"]] = {
+_FORMS: dict[str, Literal["all", "least", "number", "any"]] = {
     r"(?:all |the )*primitive roots": "all",
     r"(?:the )?least primitive root": "least",
     r"(?:the )?number of primitive roots": "number",
@@ -51,7 +51,7 @@ def read(statement: str) -> Roots | None:
     if parts is None:
         return None
     words, text = parts
-    for form, about in FORMS.items():
+    for form, about in _FORMS.items():
         if re.fullmatch(form, words, re.I):
             return Roots(about, units.modulus(text, statement), 0, units.hints(text))
     if match := re.fullmatch(r"is (.+) a primitive root", words, re.I):
@@ -66,19 +66,19 @@ def read(statement: str) -> Roots | None:
 
 
 @lru_cache(maxsize=128)
-def followed(n: int) -> tuple[int, ...]:
+def _followed(n: int) -> tuple[int, ...]:
     """The residues whose powers are as many as the units, each followed until 1 comes back."""
     whole = sum(gcd(a, n) == 1 for a in range(n))
     return tuple(a for a in range(n) if units.order_by_multiplying(a, n) == whole)
 
 
-def is_root(a: int, n: int, hints: tuple[int, ...]) -> bool:
+def _is_root(a: int, n: int, hints: tuple[int, ...]) -> bool:
     """Whether a is a primitive root, by its certificate."""
     return gcd(a, n) == 1 and units.is_order(a, units.units_counted(n, hints), n)
 
 
-def any_root(n: int, hints: tuple[int, ...]) -> int | None:
-    """The least primitive root below SEARCHED; None if the exponent of the group forbids one."""
+def _any_root(n: int, hints: tuple[int, ...]) -> int | None:
+    """The least primitive root below _SEARCHED; None if the exponent of the group forbids one."""
     from sympy import reduced_totient
 
     # sympy is given one prime power at a time: of n itself it would look for the primes anew
@@ -87,27 +87,27 @@ def any_root(n: int, hints: tuple[int, ...]) -> int | None:
     if exponent < whole:
         return None
     work = Work(f"looking for a primitive root modulo {budget.shown(n)}")
-    for a in range(1, min(n, SEARCHED)):
+    for a in range(1, min(n, _SEARCHED)):
         if gcd(a, n) == 1 and units.is_order(a, whole, n, work):
             return a
-    raise Undecided(f"no primitive root modulo {n} below {SEARCHED}")
+    raise Undecided(f"no primitive root modulo {n} below {_SEARCHED}")
 
 
 @lru_cache(maxsize=128)
-def all_roots(question: Roots) -> tuple[tuple[int, ...], Method]:
+def _all_roots(question: Roots) -> tuple[tuple[int, ...], Method]:
     n = question.modulus
-    if n <= FOLLOWED:
+    if n <= _FOLLOWED:
         method = done("the powers of all {n} residues were followed", n=n)
-        return followed(n), method
+        return _followed(n), method
     method = done("the order of every unit was tested by its certificate")
-    if any_root(n, question.hints) is None:
+    if _any_root(n, question.hints) is None:
         return (), method
-    if n > LISTED:
+    if n > _LISTED:
         raise Undecided(f"the primitive roots modulo {n} are too many to test")
-    return tuple(a for a in range(1, n) if passes(a, n, question.hints)), method
+    return tuple(a for a in range(1, n) if _passes(a, n, question.hints)), method
 
 
-def passes(a: int, n: int, hints: tuple[int, ...]) -> bool:
+def _passes(a: int, n: int, hints: tuple[int, ...]) -> bool:
     whole = units.units_counted(n, hints)
     return gcd(a, n) == 1 and all(pow(a, whole // q, n) != 1 for q in units.unit_primes(n, hints))
 
@@ -115,38 +115,38 @@ def passes(a: int, n: int, hints: tuple[int, ...]) -> bool:
 # ------------------------------------------------------------ verdicts
 
 
-def value_verdict(question: Roots, claim: int | None) -> Verdict:
+def _value_verdict(question: Roots, claim: int | None) -> Verdict:
     """The least primitive root (None: there is none), or how many there are."""
     if question.about not in ("least", "number"):
         raise Undecided("a set where a value is claimed")
     return (
-        least_verdict(question, claim)
+        _least_verdict(question, claim)
         if question.about == "least"
-        else count_verdict(question, claim)
+        else _count_verdict(question, claim)
     )
 
 
-def least_verdict(question: Roots, claim: int | None) -> Verdict:
+def _least_verdict(question: Roots, claim: int | None) -> Verdict:
     n = question.modulus
-    if n <= FOLLOWED:
-        found, method = all_roots(question)
+    if n <= _FOLLOWED:
+        found, method = _all_roots(question)
         expected = min(found, default=None)
     else:
-        expected = any_root(n, question.hints)
+        expected = _any_root(n, question.hints)
         method = done("every smaller residue was tested too")
     if claim == expected:
         return agreed(method)
     return disagreed(method, f"expected {expected}, the answer says {claim}")
 
 
-def count_verdict(question: Roots, claim: int | None) -> Verdict:
+def _count_verdict(question: Roots, claim: int | None) -> Verdict:
     n = question.modulus
-    if n <= FOLLOWED:
-        found, method = all_roots(question)
+    if n <= _FOLLOWED:
+        found, method = _all_roots(question)
         expected = len(found)
     else:
         method = done("a primitive root was shown, and the exponents coprime to φ counted")
-        root = any_root(n, question.hints)
+        root = _any_root(n, question.hints)
         whole = units.units_counted(n, question.hints)
         known = tuple(units.unit_primes(n, question.hints))
         expected = 0 if root is None else units.units_counted(whole, known)
@@ -155,35 +155,35 @@ def count_verdict(question: Roots, claim: int | None) -> Verdict:
     return disagreed(method, f"expected {expected}, the answer says {claim}")
 
 
-def whether_any_verdict(question: Roots, claim: bool) -> Verdict:
+def _whether_any_verdict(question: Roots, claim: bool) -> Verdict:
     """Whether there is a primitive root, or whether the number tested is one."""
     n = question.modulus
     if question.about == "test":
         method = done("the powers of {a} were followed", a=question.number)
-        found = is_root(question.number, n, question.hints)
-    elif n <= FOLLOWED:
-        roots, method = all_roots(question)
+        found = _is_root(question.number, n, question.hints)
+    elif n <= _FOLLOWED:
+        roots, method = _all_roots(question)
         found = bool(roots)
     else:
         method = done("a primitive root was shown, or excluded by the exponent of the group")
-        found = any_root(n, question.hints) is not None
+        found = _any_root(n, question.hints) is not None
     if claim == found:
         return agreed(method)
     return disagreed(method, f"expected {found}, the answer says {claim}")
 
 
-def solutions(question: Roots) -> tuple[int, ...] | None:
+def _solutions(question: Roots) -> tuple[int, ...] | None:
     """All primitive roots where the set is asked for."""
-    if question.about != "all" or question.modulus > FOLLOWED:
+    if question.about != "all" or question.modulus > _FOLLOWED:
         return None
-    return followed(question.modulus)
+    return _followed(question.modulus)
 
 
 KIND = Kind(
     checks={
-        **listed.checks(all_roots),
-        "the value": value_verdict,
-        "whether any": whether_any_verdict,
+        **listed.checks(_all_roots),
+        "the value": _value_verdict,
+        "whether any": _whether_any_verdict,
     },
-    solutions=solutions,
+    solutions=_solutions,
 )

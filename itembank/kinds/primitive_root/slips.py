@@ -17,7 +17,7 @@ from itembank.languages import each, say
 from itembank.maths.groups import carmichael, least_primitive_root, order, primitive_roots
 from itembank.maths.primes import is_prime, phi
 
-LARGEST = 400
+_LARGEST = 400
 """Largest modulus for which slips that give sets, or scan the units, are computed."""
 
 
@@ -55,7 +55,7 @@ class Work:
 # ------------------------------------------------------------ sets
 
 
-def least_only(w: Work) -> SetFound:
+def _least_only(w: Work) -> SetFound:
     if w.g is None:
         return None
     return (w.g,), say(
@@ -65,7 +65,7 @@ def least_only(w: Work) -> SetFound:
     )
 
 
-def first_prime_only(w: Work) -> SetFound:
+def _first_prime_only(w: Work) -> SetFound:
     if len(w.primes) < 2 or w.g is None:
         return None
     q = w.primes[0]
@@ -78,7 +78,7 @@ def first_prime_only(w: Work) -> SetFound:
     )
 
 
-def last_prime_only(w: Work) -> SetFound:
+def _last_prime_only(w: Work) -> SetFound:
     if len(w.primes) < 2 or w.g is None:
         return None
     q = w.primes[-1]
@@ -91,7 +91,7 @@ def last_prime_only(w: Work) -> SetFound:
     )
 
 
-def exponents_listed(w: Work) -> SetFound:
+def _exponents_listed(w: Work) -> SetFound:
     if w.g is None:
         return None
     return (k for k in range(1, w.whole) if gcd(k, w.whole) == 1), say(
@@ -101,7 +101,7 @@ def exponents_listed(w: Work) -> SetFound:
     )
 
 
-def prime_exponents(w: Work) -> SetFound:
+def _prime_exponents(w: Work) -> SetFound:
     g = w.g
     if g is None:
         return None
@@ -112,7 +112,7 @@ def prime_exponents(w: Work) -> SetFound:
     )
 
 
-def odd_exponents(w: Work) -> SetFound:
+def _odd_exponents(w: Work) -> SetFound:
     g = w.g
     if g is None or w.whole % 2:
         return None
@@ -123,7 +123,7 @@ def odd_exponents(w: Work) -> SetFound:
     )
 
 
-def all_units(w: Work) -> SetFound:
+def _all_units(w: Work) -> SetFound:
     return w.units, say(
         "If you listed all residues coprime to {n}: coprime is needed, but a primitive root must "
         "have **order** {whole}.",
@@ -132,7 +132,7 @@ def all_units(w: Work) -> SetFound:
     )
 
 
-def largest_order_taken(w: Work) -> SetFound:
+def _largest_order_taken(w: Work) -> SetFound:
     if w.g is not None:
         return None
     top = carmichael(w.n)
@@ -144,7 +144,7 @@ def largest_order_taken(w: Work) -> SetFound:
     )
 
 
-def only_modulo_primes(w: Work) -> SetFound:
+def _only_modulo_primes(w: Work) -> SetFound:
     if w.g is None or is_prime(w.n):
         return None
     return (), say(
@@ -155,21 +155,21 @@ def only_modulo_primes(w: Work) -> SetFound:
 
 
 SETS: dict[str, Callable[[Work], SetFound]] = {
-    "only-modulo-primes": only_modulo_primes,
-    "least-only": least_only,
-    "first-prime-only": first_prime_only,
-    "last-prime-only": last_prime_only,
-    "exponents-listed": exponents_listed,
-    "prime-exponents": prime_exponents,
-    "odd-exponents": odd_exponents,
-    "all-units": all_units,
-    "largest-order-taken": largest_order_taken,
+    "only-modulo-primes": _only_modulo_primes,
+    "least-only": _least_only,
+    "first-prime-only": _first_prime_only,
+    "last-prime-only": _last_prime_only,
+    "exponents-listed": _exponents_listed,
+    "prime-exponents": _prime_exponents,
+    "odd-exponents": _odd_exponents,
+    "all-units": _all_units,
+    "largest-order-taken": _largest_order_taken,
 }
 """Wrong sets, in the order of the method."""
 
 
 def of_the_set(phi: Phi) -> Iterator[Slip]:
-    if not 2 < phi.m <= LARGEST:
+    if not 2 < phi.m <= _LARGEST:
         return iter(())
     return wrong_sets(SETS, Work(phi))
 
@@ -177,7 +177,7 @@ def of_the_set(phi: Phi) -> Iterator[Slip]:
 # ------------------------------------------------------------ the least
 
 
-def always_two(w: Work) -> ValueFound:
+def _always_two(w: Work) -> ValueFound:
     if w.n % 2 == 0:
         return None
     return 2, say(
@@ -186,17 +186,17 @@ def always_two(w: Work) -> ValueFound:
     )
 
 
-def least_by_first_prime(w: Work) -> ValueFound:
-    made = first_prime_only(w)
+def _least_by_first_prime(w: Work) -> ValueFound:
+    made = _first_prime_only(w)
     return made and (min(made[0]), made[1])
 
 
-def least_by_last_prime(w: Work) -> ValueFound:
-    made = last_prime_only(w)
+def _least_by_last_prime(w: Work) -> ValueFound:
+    made = _last_prime_only(w)
     return made and (min(made[0]), made[1])
 
 
-def next_root(w: Work) -> ValueFound:
+def _next_root(w: Work) -> ValueFound:
     roots = primitive_roots(w.n)
     if len(roots) < 2:
         return None
@@ -207,22 +207,22 @@ def next_root(w: Work) -> ValueFound:
     )
 
 
-def one_taken(w: Work) -> ValueFound:
+def _one_taken(w: Work) -> ValueFound:
     return 1, say("All powers of 1 are 1: its order is 1, not $φ({n})$.", n=w.n)
 
 
 LEAST: dict[str, Callable[[Work], ValueFound]] = {
-    "one-taken": one_taken,
-    "always-two": always_two,
-    "first-prime-only": least_by_first_prime,
-    "last-prime-only": least_by_last_prime,
-    "not-the-least": next_root,
+    "one-taken": _one_taken,
+    "always-two": _always_two,
+    "first-prime-only": _least_by_first_prime,
+    "last-prime-only": _least_by_last_prime,
+    "not-the-least": _next_root,
 }
 """Wrong least primitive roots."""
 
 
 def of_the_least(phi: Phi) -> Iterator[Slip]:
-    if not 4 < phi.m <= LARGEST:
+    if not 4 < phi.m <= _LARGEST:
         return iter(())
     w = Work(phi)
     return wrong_values(LEAST, w) if w.g is not None else iter(())
@@ -231,7 +231,7 @@ def of_the_least(phi: Phi) -> Iterator[Slip]:
 # ------------------------------------------------------------ how many
 
 
-def phi_once(w: Work) -> ValueFound:
+def _phi_once(w: Work) -> ValueFound:
     return w.whole, say(
         "$φ({n}) = {whole}$ is the number of **units**. The primitive roots are the units of order "
         "{whole}: apply φ once more.",
@@ -240,7 +240,7 @@ def phi_once(w: Work) -> ValueFound:
     )
 
 
-def existence_untested(w: Work) -> ValueFound:
+def _existence_untested(w: Work) -> ValueFound:
     if w.g is not None:
         return None
     return phi(w.whole), say(
@@ -250,7 +250,7 @@ def existence_untested(w: Work) -> ValueFound:
     )
 
 
-def counted_as_prime(w: Work) -> ValueFound:
+def _counted_as_prime(w: Work) -> ValueFound:
     if w.whole == w.n - 1:
         return None
     return phi(w.n - 1), say(
@@ -259,7 +259,7 @@ def counted_as_prime(w: Work) -> ValueFound:
     )
 
 
-def non_squares_counted(w: Work) -> ValueFound:
+def _non_squares_counted(w: Work) -> ValueFound:
     if w.g is None or w.whole % 2:
         return None
     return w.whole // 2, say(
@@ -268,7 +268,7 @@ def non_squares_counted(w: Work) -> ValueFound:
     )
 
 
-def phi_of_equal_factors(w: Work) -> ValueFound:
+def _phi_of_equal_factors(w: Work) -> ValueFound:
     """phi(N) from the primes of N, each power q^e taken as (q - 1)^e."""
     q, e = next(((q, e) for q, e in w.phi.n_factors if e > 1), (0, 0))
     if not q:
@@ -282,11 +282,11 @@ def phi_of_equal_factors(w: Work) -> ValueFound:
 
 
 COUNTS: dict[str, Callable[[Work], ValueFound]] = {
-    "existence-untested": existence_untested,
-    "phi-once": phi_once,
-    "counted-as-prime": counted_as_prime,
-    "phi-of-equal-factors": phi_of_equal_factors,
-    "non-squares-counted": non_squares_counted,
+    "existence-untested": _existence_untested,
+    "phi-once": _phi_once,
+    "counted-as-prime": _counted_as_prime,
+    "phi-of-equal-factors": _phi_of_equal_factors,
+    "non-squares-counted": _non_squares_counted,
 }
 """Wrong numbers of primitive roots."""
 
@@ -308,7 +308,7 @@ def of_the_existence(phi: Phi, exists: bool) -> Iterator[Slip]:
     """The error that leads to the other answer."""
     w = Work(phi)
     if exists and not is_prime(w.n):
-        made = only_modulo_primes(w)
+        made = _only_modulo_primes(w)
         if made is not None:
             yield slip("only-modulo-primes", (0,), made[1])
     elif not exists:

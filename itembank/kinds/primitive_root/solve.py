@@ -31,20 +31,20 @@ from itembank.values.answer import Absent, ResidueSet, Truth, Value
 from itembank.values.errors import StatementError
 from itembank.values.worded import worded
 
-SMALL: dict[int, Form] = {1: "1", 2: "2", 4: "4"}
+_SMALL: dict[int, Form] = {1: "1", 2: "2", 4: "4"}
 """The moduli with primitive roots that have no odd prime."""
 
-TRIED = 10_000
+_TRIED = 10_000
 """Largest modulus for which a number whose power is another is looked for by trial."""
 
-AT_SIGHT = 4
+_AT_SIGHT = 4
 """Up to this modulus the units are looked at, nothing is tested."""
 
 
-def form_of(n: int, factors: Factors) -> Form:
+def _form_of(n: int, factors: Factors) -> Form:
     """Which of the cases of the theorem n is."""
-    if n in SMALL:
-        return SMALL[n]
+    if n in _SMALL:
+        return _SMALL[n]
     odd = [(p, k) for p, k in factors if p > 2]
     if len(odd) != 1:
         return "4 | n" if not odd else "two primes"
@@ -57,7 +57,7 @@ def form_of(n: int, factors: Factors) -> Form:
 
 
 def existence(phi: Phi) -> Existence:
-    return Existence(phi.m, phi.factors, form_of(phi.m, phi.factors))
+    return Existence(phi.m, phi.factors, _form_of(phi.m, phi.factors))
 
 
 def whole_set(phi: Phi, statement: str) -> Solution[ResidueSet]:
@@ -65,9 +65,9 @@ def whole_set(phi: Phi, statement: str) -> Solution[ResidueSet]:
     n, exists = phi.m, existence(phi)
     if not exists.exists:
         return Solution(ResidueSet.of(n, ()), (exists,))
-    if n <= AT_SIGHT:
-        roots = roots_at_sight(n)
-        return Solution(classes(n, roots), (exists, Outright(n, roots)))
+    if n <= _AT_SIGHT:
+        roots = _roots_at_sight(n)
+        return Solution(_classes(n, roots), (exists, Outright(n, roots)))
     expected = phi_of(phi.n_factors)
     if expected > MOST_ROOTS:
         raise StatementError(
@@ -80,20 +80,20 @@ def whole_set(phi: Phi, statement: str) -> Solution[ResidueSet]:
                 most_roots=MOST_ROOTS,
             )
         )
-    search = search_least(phi)
+    search = _search_least(phi)
     powers = tuple((k, pow(search.least, k, n)) for k in range(1, phi.n + 1) if gcd(k, phi.n) == 1)
     step = PowersOfRoot(n, phi.n, search.least, powers)
-    return Solution(classes(n, [r for _k, r in powers]), (exists, phi, search, step))
+    return Solution(_classes(n, [r for _k, r in powers]), (exists, phi, search, step))
 
 
 def least(phi: Phi) -> Solution[Value | Absent]:
     n, exists = phi.m, existence(phi)
     if not exists.exists:
         return Solution(Absent(none_exist(n)), (exists,))
-    if n <= AT_SIGHT:
-        roots = roots_at_sight(n)
+    if n <= _AT_SIGHT:
+        roots = _roots_at_sight(n)
         return Solution(Value(roots[0]), (exists, Outright(n, roots)))
-    search = search_least(phi)
+    search = _search_least(phi)
     return Solution(Value(search.least), (exists, phi, search))
 
 
@@ -115,11 +115,11 @@ def test(a: int, phi: Phi) -> Solution[Truth]:
     exists = existence(phi)
     if not exists.exists:
         return Solution(Truth(False), (exists,))
-    if n <= AT_SIGHT:
-        roots = roots_at_sight(n)
+    if n <= _AT_SIGHT:
+        roots = _roots_at_sight(n)
         return Solution(Truth(a % n in roots), (exists, Outright(n, roots)))
     primes = tuple(q for q, _e in phi.n_factors)
-    trial = tested(a % n, phi)
+    trial = _tested(a % n, phi)
     exponents = sorted(phi.n // q for q, _value in trial.powers)
     powers = powers_step(a % n, n, exponents)
     steps: tuple[Step, ...] = (phi, Test(n, phi.n, primes, trial, powers))
@@ -138,26 +138,26 @@ def none_exist(n: int) -> Said:
     )
 
 
-def roots_at_sight(n: int) -> tuple[int, ...]:
+def _roots_at_sight(n: int) -> tuple[int, ...]:
     return {1: (0,), 2: (1,), 3: (2,), 4: (3,)}[n]
 
 
-def classes(n: int, roots: tuple[int, ...] | list[int]) -> ResidueSet:
+def _classes(n: int, roots: tuple[int, ...] | list[int]) -> ResidueSet:
     return ResidueSet.of(n, [(r, n) for r in roots])
 
 
-def search_least(phi: Phi) -> Search:
+def _search_least(phi: Phi) -> Search:
     """The trials from 2 on; a power of a smaller number, which had failed, needs none."""
     trials: list[Trial] = []
     skipped: list[tuple[int, int, int]] = []
     for a in range(2, phi.m):
         if gcd(a, phi.m) > 1:
             continue
-        root = perfect_power(a)
+        root = _perfect_power(a)
         if root:
             skipped.append((a, *root))
             continue
-        trials.append(tested(a, phi))
+        trials.append(_tested(a, phi))
         if trials[-1].passed(phi.m):
             break
     exponents = [phi.n // q for q, _e in phi.n_factors]
@@ -166,10 +166,10 @@ def search_least(phi: Phi) -> Search:
     return Search(phi.m, phi.n, primes, tuple(trials), tuple(skipped), powers)
 
 
-def perfect_power(a: int) -> tuple[int, int] | None:
+def _perfect_power(a: int) -> tuple[int, int] | None:
     """(b, k) with a = b^k for the least prime k; None if there is none.  a >= 2.
 
-    >>> perfect_power(8), perfect_power(16), perfect_power(6)
+    >>> _perfect_power(8), _perfect_power(16), _perfect_power(6)
     ((2, 3), (4, 2), None)
     """
     for k in range(2, a.bit_length()):
@@ -178,18 +178,18 @@ def perfect_power(a: int) -> tuple[int, int] | None:
     return None
 
 
-def tested(a: int, phi: Phi) -> Trial:
+def _tested(a: int, phi: Phi) -> Trial:
     """a^(N/q) for the primes q of N in increasing order, up to the first power that is 1."""
     powers = []
     for q, _e in phi.n_factors:
         powers.append((q, pow(a, phi.n // q, phi.m)))
         if powers[-1][1] == 1 % phi.m:
-            return Trial(a, tuple(powers), base_of_power(a, q, phi.m))
+            return Trial(a, tuple(powers), _base_of_power(a, q, phi.m))
     return Trial(a, tuple(powers), None)
 
 
-def base_of_power(a: int, q: int, n: int) -> int | None:
+def _base_of_power(a: int, q: int, n: int) -> int | None:
     """The least b with b^q = a (mod n); None where n is too large to try."""
-    if n > TRIED:
+    if n > _TRIED:
         return None
     return next((b for b in range(2, n) if pow(b, q, n) == a), None)

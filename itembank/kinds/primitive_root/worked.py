@@ -43,14 +43,14 @@ from itembank.notation.building import (
 from itembank.notation.tree import Letter, Listing, Math, Power, Quotient
 from itembank.values.answer import ResidueSet
 
-MOST_SHOWN = 40
+_MOST_SHOWN = 40
 """The most powers of a primitive root that are shown in a table."""
 
 
 def set_text(roots: ResidueSet, m: Math) -> Said:
     if not roots:
         return say("There are no primitive roots modulo ${m}$.", m=m)
-    if roots.count > MOST_SHOWN:
+    if roots.count > _MOST_SHOWN:
         return say(
             "There are {n} primitive roots modulo ${m}$; the least is {least}.",
             n=roots.count,
@@ -80,7 +80,7 @@ def number_text(n: int, m: Math) -> Said:
 # ------------------------------------------------------------ the steps
 
 
-def worked_existence(step: Existence) -> Iterator[Told]:
+def _worked_existence(step: Existence) -> Iterator[Told]:
     yield lead("Existence.")
     if step.form == "p":
         yield say("{n} is prime, and modulo each prime there are primitive roots.", n=step.n)
@@ -89,10 +89,10 @@ def worked_existence(step: Existence) -> Iterator[Told]:
         "There are primitive roots modulo 1, 2, 4, $p^k$ and $2p^k$ with an odd prime $p$, and "
         "modulo no other number."
     )
-    yield form_of_modulus(step)
+    yield _form_of_modulus(step)
 
 
-def form_of_modulus(step: Existence) -> Said:
+def _form_of_modulus(step: Existence) -> Said:
     """Which of these the modulus is, or why it is none of them."""
     n, product = step.n, factored_modulus(step.factors)
     match step.form:
@@ -120,7 +120,7 @@ def form_of_modulus(step: Existence) -> Said:
             )
 
 
-def worked_common_factor(step: CommonFactor) -> Iterator[Told]:
+def _worked_common_factor(step: CommonFactor) -> Iterator[Told]:
     yield lead("Greatest common divisor.")
     yield say(
         "$gcd({a}, {n}) = {d}$. A primitive root has every unit among its powers, so it is a "
@@ -131,7 +131,7 @@ def worked_common_factor(step: CommonFactor) -> Iterator[Told]:
     )
 
 
-AT_SIGHT = {
+_AT_SIGHT = {
     1: say("Modulo 1 the only residue is 0, and it is its own power."),
     2: say("Modulo 2 the only unit is 1."),
     3: say("Modulo 3 the units are 1 and $2$, and $2^2 ≡ 1$: the powers of 2 are both."),
@@ -140,12 +140,12 @@ AT_SIGHT = {
 """What there is to see at the small moduli that have primitive roots."""
 
 
-def worked_outright(step: Outright) -> Iterator[Told]:
+def _worked_outright(step: Outright) -> Iterator[Told]:
     yield BREAK
-    yield AT_SIGHT[step.n]
+    yield _AT_SIGHT[step.n]
 
 
-def criterion(a: int | Math, whole: int, primes: tuple[int, ...], n: int) -> Said:
+def _criterion(a: int | Math, whole: int, primes: tuple[int, ...], n: int) -> Said:
     """What has to be tested."""
     exponents = [equal(Quotient(number(whole), number(q)), whole // q) for q in primes]
     return counted(
@@ -164,10 +164,10 @@ def criterion(a: int | Math, whole: int, primes: tuple[int, ...], n: int) -> Sai
     )
 
 
-def worked_test(step: Test) -> Iterator[Told]:
+def _worked_test(step: Test) -> Iterator[Told]:
     a, n, whole = step.trial.a, step.n, step.whole
     yield lead("Test.")
-    yield criterion(a, whole, step.primes, n)
+    yield _criterion(a, whole, step.primes, n)
     if step.powers:
         yield powers_table(step.powers)
     yield BREAK
@@ -201,12 +201,12 @@ def worked_test(step: Test) -> Iterator[Told]:
         )
 
 
-def worked_search(step: Search) -> Iterator[Told]:
+def _worked_search(step: Search) -> Iterator[Told]:
     a = Letter("a")
     yield lead("The least one.")
-    yield criterion(a, step.whole, step.primes, step.n)
-    yield from skipped_told(step)
-    if any(square_of(trial) for trial in step.trials):
+    yield _criterion(a, step.whole, step.primes, step.n)
+    yield from _skipped_told(step)
+    if any(_square_of(trial) for trial in step.trials):
         yield say(
             "A square $b^2$ fails: its power with the exponent {half} is $b^{whole} ≡ 1$.",
             half=step.whole // 2,
@@ -214,23 +214,23 @@ def worked_search(step: Search) -> Iterator[Told]:
         )
     yield grid(
         (a, *(Power(a, number(step.whole // q)) for q in step.primes), ""),
-        [trial_row(trial, step) for trial in step.trials],
+        [_trial_row(trial, step) for trial in step.trials],
     )
-    for table in tables_of_powers(step):
+    for table in _tables_of_powers(step):
         yield BREAK
         yield say("The powers of {g} are made from earlier ones:", g=table.a)
         yield powers_table(table)
 
 
-def square_of(trial: Trial) -> int | None:
+def _square_of(trial: Trial) -> int | None:
     """The b for which the number that was tried is b^2, where that is why it fails."""
     return trial.base if trial.powers[-1][0] == 2 else None
 
 
-def tables_of_powers(step: Search) -> Iterator[Powers]:
+def _tables_of_powers(step: Search) -> Iterator[Powers]:
     """What leads to the powers of those that fail otherwise, and of the one that passes."""
     for trial in step.trials[:-1]:
-        if square_of(trial) is None:
+        if _square_of(trial) is None:
             table = powers_step(trial.a, step.n, [step.whole // trial.powers[-1][0]])
             if table:
                 yield table
@@ -238,7 +238,7 @@ def tables_of_powers(step: Search) -> Iterator[Powers]:
         yield step.powers
 
 
-def skipped_told(step: Search) -> Iterator[Told]:
+def _skipped_told(step: Search) -> Iterator[Told]:
     """Which numbers need no test."""
     powers = [equal(a, Power(number(b), number(k))) for a, b, k in step.skipped]
     if powers:
@@ -250,23 +250,23 @@ def skipped_told(step: Search) -> Iterator[Told]:
         )
 
 
-def trial_row(trial: Trial, step: Search) -> tuple[Cell, ...]:
+def _trial_row(trial: Trial, step: Search) -> tuple[Cell, ...]:
     values = [nearest_residue(value, step.n) for _q, value in trial.powers]
     if trial.passed(step.n):
         return (trial.a, *values, say("primitive root"))
     failing = trial.powers[-1][0]
     cells = [1 if q == failing else "" for q in step.primes]
-    b = square_of(trial)
+    b = _square_of(trial)
     if b is None:
         return (trial.a, *cells, say("fails"))
     square = equal(b * b, Power(number(b), number(2)))
     return (trial.a, *cells, say("no: ${a} ≡ {square}$", a=trial.a, square=square))
 
 
-def worked_powers_of_root(step: PowersOfRoot) -> Iterator[Told]:
+def _worked_powers_of_root(step: PowersOfRoot) -> Iterator[Told]:
     g, whole = step.g, step.whole
     yield lead("All of them.")
-    if len(step.powers) > MOST_SHOWN:
+    if len(step.powers) > _MOST_SHOWN:
         yield say(
             "Every unit is a power ${g}^k$, and its order is {whole} if and only if $gcd(k, "
             "{whole}) = 1$. So the primitive roots are the powers of {g} with the {count} "
@@ -283,13 +283,13 @@ def worked_powers_of_root(step: PowersOfRoot) -> Iterator[Told]:
         g=g,
         whole=whole,
     )
-    factors = tuple(factors_between(step))
+    factors = tuple(_factors_between(step))
     if factors:
         yield say("Each is made from the row before, by {factors}:", factors=each(factors))
-    yield grid((say("power"), say("calculation")), power_rows(step))
+    yield grid((say("power"), say("calculation")), _power_rows(step))
 
 
-def factors_between(step: PowersOfRoot) -> Iterator[Math]:
+def _factors_between(step: PowersOfRoot) -> Iterator[Math]:
     """3^2 ≡ 9, 3^4 ≡ 19 (mod 31): what leads from one exponent to the next."""
     exponents = [k for k, _residue in step.powers]
     for gap in sorted({j - i for i, j in pairwise(exponents)} - {1}):
@@ -297,7 +297,7 @@ def factors_between(step: PowersOfRoot) -> Iterator[Math]:
         yield congruence(Power(number(step.g), number(gap)), value, step.n)
 
 
-def power_rows(step: PowersOfRoot) -> Iterator[tuple[Math, Math]]:
+def _power_rows(step: PowersOfRoot) -> Iterator[tuple[Math, Math]]:
     """g^k for each exponent, made from the row before: 3^7 is 5 · 9 = 45 ≡ 11."""
     n, g, before, value = step.n, step.g, 1, step.g
     for k, residue in step.powers:
@@ -309,18 +309,18 @@ def power_rows(step: PowersOfRoot) -> Iterator[tuple[Math, Math]]:
         before, value = k, residue
 
 
-def worked_count(step: Count) -> Iterator[Told]:
+def _worked_count(step: Count) -> Iterator[Told]:
     yield lead("The number.")
     yield say(
         "If $g$ is a primitive root, the others are the powers $g^k$ with $gcd(k, {whole}) = "
         "1$, so there are $φ(φ({n})) = {value}$ of them.",
         whole=step.whole,
         n=step.n,
-        value=phi_of_whole(step),
+        value=_phi_of_whole(step),
     )
 
 
-def phi_of_whole(step: Count) -> Math:
+def _phi_of_whole(step: Count) -> Math:
     """φ(12) = φ(2^2)φ(3) = 2 · 2 = 4, shorter where 12 is a prime, a power of one, or 1 or 2."""
     called = phi_of(number(step.whole))
     if step.whole <= 2:
@@ -330,21 +330,21 @@ def phi_of_whole(step: Count) -> Math:
     return equal(called, *phi_sides(step.whole_factors), step.count)
 
 
-def worked_units(step: UnitsCounted) -> Iterator[Told]:
+def _worked_units(step: UnitsCounted) -> Iterator[Told]:
     yield lead("Units.")
     yield from trial_told(step.m, step.factors)
     yield phi_sentence(step)
 
 
 WORKED: Tellers = {
-    UnitsCounted: worked_units,
-    Existence: worked_existence,
-    CommonFactor: worked_common_factor,
-    Outright: worked_outright,
+    UnitsCounted: _worked_units,
+    Existence: _worked_existence,
+    CommonFactor: _worked_common_factor,
+    Outright: _worked_outright,
     Phi: worked_phi,
-    Test: worked_test,
-    Search: worked_search,
-    PowersOfRoot: worked_powers_of_root,
-    Count: worked_count,
+    Test: _worked_test,
+    Search: _worked_search,
+    PowersOfRoot: _worked_powers_of_root,
+    Count: _worked_count,
 }
 """How each step is told."""

@@ -32,23 +32,23 @@ from itembank.notation.tree import Letter
 from itembank.values.answer import ResidueSet
 from itembank.values.vocabulary import KindSignature
 
-LARGEST = 2000
+_LARGEST = 2000
 """The largest n: its bases are listed."""
 
-A = Letter("a")
+_A = Letter("a")
 
 
-def local(q: int, g: int) -> tuple[int, ...]:
+def _local(q: int, g: int) -> tuple[int, ...]:
     """The residues modulo q with a^g = 1.
 
-    >>> local(13, 4)
+    >>> _local(13, 4)
     (1, 5, 8, 12)
     """
     return tuple(a for a in range(1, q) if pow(a, g, q) == 1)
 
 
 @dataclass(frozen=True)
-class Split(Step):
+class _Split(Step):
     """n as a product of prime powers."""
 
     name = "factor"
@@ -57,7 +57,7 @@ class Split(Step):
 
 
 @dataclass(frozen=True)
-class Local(Step):
+class _Local(Step):
     """Modulo q = p^k: g = gcd(n - 1, phi(q)), and the residues with a^g = 1."""
 
     name = "one prime power"
@@ -71,7 +71,7 @@ class Local(Step):
 
     @property
     def residues(self) -> tuple[int, ...]:
-        return local(self.q, self.g)
+        return _local(self.q, self.g)
 
     @property
     def effort(self) -> int:
@@ -79,7 +79,7 @@ class Local(Step):
 
 
 @dataclass(frozen=True)
-class Combine(Step):
+class _Combine(Step):
     """Every choice of residues is one base; 1 and n - 1 are left out."""
 
     name = "combine"
@@ -94,11 +94,11 @@ class Combine(Step):
 
 # ------------------------------------------------------------ telling
 
-WRITTEN = 60
+_WRITTEN = 60
 """The most bases that are written out."""
 
 
-def split(step: Split) -> Iterator[Told]:
+def _split(step: _Split) -> Iterator[Told]:
     yield lead("Split the number.")
     yield from trial_told(step.n, step.factors)
     yield say(
@@ -110,7 +110,7 @@ def split(step: Split) -> Iterator[Told]:
     )
 
 
-def one_prime_power(step: Local) -> Iterator[Told]:
+def _one_prime_power(step: _Local) -> Iterator[Told]:
     yield lead("Modulo {q}.", q=step.q)
     yield say(
         "$φ({q}) = {phi}$ and $gcd({e}, {phi}) = {g}$, so ${power}$ is the same as ${short}$. It "
@@ -119,14 +119,14 @@ def one_prime_power(step: Local) -> Iterator[Told]:
         phi=step.phi,
         e=step.n - 1,
         g=step.g,
-        power=congruence(power(A, step.n - 1), number(1), step.q),
-        short=congruence(power(A, step.g), number(1), step.q),
-        a=A,
+        power=congruence(power(_A, step.n - 1), number(1), step.q),
+        short=congruence(power(_A, step.g), number(1), step.q),
+        a=_A,
         residues=listed(step.residues),
     )
 
 
-def combine(step: Combine) -> Iterator[Told]:
+def _combine(step: _Combine) -> Iterator[Told]:
     yield lead("Combine.")
     yield say(
         "Each choice of residues makes one base: ${product} = {total}$ in all. Without 1 and "
@@ -138,19 +138,19 @@ def combine(step: Combine) -> Iterator[Told]:
     )
 
 
-TELLING: Tellers = {Split: split, Local: one_prime_power, Combine: combine}
+_TELLING: Tellers = {_Split: _split, _Local: _one_prime_power, _Combine: _combine}
 
 # ------------------------------------------------------------ slips
 
 
-def coprime_is_enough(w: "PseudoprimeBases") -> SetFound:
+def _coprime_is_enough(w: "PseudoprimeBases") -> SetFound:
     n = w.number
     return [a for a in w.inner if gcd(a, n) == 1], say(
         "If you only asked for a base coprime to {n}: most of these do not pass.", n=n
     )
 
 
-def one_prime_is_enough(w: "PseudoprimeBases") -> SetFound:
+def _one_prime_is_enough(w: "PseudoprimeBases") -> SetFound:
     q = max(p**k for p, k in w.factors)
     return [a for a in w.inner if pow(a, w.number - 1, q) == 1], say(
         "If you worked modulo {q} alone: the power has to be 1 modulo the other prime powers too.",
@@ -158,25 +158,25 @@ def one_prime_is_enough(w: "PseudoprimeBases") -> SetFound:
     )
 
 
-def exponent_one_off(w: "PseudoprimeBases") -> SetFound:
+def _exponent_one_off(w: "PseudoprimeBases") -> SetFound:
     n = w.number
     return [a for a in w.inner if pow(a, n, n) == 1], say(
         "Check the exponent: it is ${n} - 1$.", n=n
     )
 
 
-def minus_one_for_one(w: "PseudoprimeBases") -> SetFound:
+def _minus_one_for_one(w: "PseudoprimeBases") -> SetFound:
     n = w.number
     return [a for a in w.inner if pow(a, n - 1, n) == n - 1], say(
         "If you took the power $-1$ for 1: the condition says 1."
     )
 
 
-MISTAKES: dict[str, Callable[..., SetFound]] = {
-    "exponent-one-off": exponent_one_off,
-    "one-prime-is-enough": one_prime_is_enough,
-    "minus-one-for-one": minus_one_for_one,
-    "coprime-is-enough": coprime_is_enough,
+_MISTAKES: dict[str, Callable[..., SetFound]] = {
+    "exponent-one-off": _exponent_one_off,
+    "one-prime-is-enough": _one_prime_is_enough,
+    "minus-one-for-one": _minus_one_for_one,
+    "coprime-is-enough": _coprime_is_enough,
 }
 """In the order of the method."""
 
@@ -189,12 +189,12 @@ class PseudoprimeBases(Phrased):
 
     kind: ClassVar[str] = "pseudoprime_bases"
     phrase: ClassVar[str] = "bases to which {number} is a pseudoprime"
-    telling: ClassVar[Tellers] = TELLING
+    telling: ClassVar[Tellers] = _TELLING
     mistakes: ClassVar[dict[str, Callable[..., ValueFound]]] = {}
     signature: ClassVar[KindSignature] = about(
         "pseudoprime_bases",
         phrase,
-        MISTAKES,
+        _MISTAKES,
         asks=("all solutions", "an example"),
         measures=("solutions", "steps", "factors", "digits"),
     )
@@ -202,8 +202,8 @@ class PseudoprimeBases(Phrased):
 
     def check(self) -> None:
         n = self.number
-        composite = 9 <= n <= LARGEST and n % 2 == 1 and factorisation(n) != ((n, 1),)
-        require(composite, f"an odd composite number up to {LARGEST}", n)
+        composite = 9 <= n <= _LARGEST and n % 2 == 1 and factorisation(n) != ((n, 1),)
+        require(composite, f"an odd composite number up to {_LARGEST}", n)
 
     @property
     def modulus(self) -> int:
@@ -239,24 +239,24 @@ class PseudoprimeBases(Phrased):
 
     def solve(self) -> Solution[ResidueSet]:
         n = self.number
-        steps = [Local(n, p**k, p ** (k - 1) * (p - 1)) for p, k in self.factors]
+        steps = [_Local(n, p**k, p ** (k - 1) * (p - 1)) for p, k in self.factors]
         found = tuple(a for a in self.inner if all(a % step.q in step.residues for step in steps))
         sizes = tuple(len(step.residues) for step in steps)
         return Solution(
             ResidueSet.of(n, [(a, n) for a in found]),
-            (Split(n, self.factors), *steps, Combine(n, sizes, found)),
+            (_Split(n, self.factors), *steps, _Combine(n, sizes, found)),
         )
 
     def measures(self, solution: Solution[ResidueSet]) -> Mapping[str, int]:
         return {**super().measures(solution), "factors": len(self.factors)}
 
     def slips(self, solution: Solution[ResidueSet]) -> tuple[Slip, ...]:
-        return distinct_slips(wrong_sets(MISTAKES, self), solution.answer)
+        return distinct_slips(wrong_sets(_MISTAKES, self), solution.answer)
 
     def answer_text(self, answer: ResidueSet) -> Said:
         if not answer:
             return say("There is no such base.")
-        if answer.count > WRITTEN:
+        if answer.count > _WRITTEN:
             return counted("There is {n} base.", "There are {n} bases.", answer.count)
         return counted(
             "The base is ${bases}$.",

@@ -44,7 +44,7 @@ from itembank.values.vocabulary import KindSignature
 
 __all__ = ["KINDS", "CarmichaelTest", "PseudoprimeTest", "StrongPseudoprimeTest", "read"]
 
-LARGEST = 10**12
+_LARGEST = 10**12
 """Numbers up to here are tested."""
 
 
@@ -78,7 +78,7 @@ class OfANumber(Phrased):
 
     def check(self) -> None:
         n = self.number
-        require(3 <= n <= LARGEST and n % 2 == 1, f"an odd number from 3 to {LARGEST}", n)
+        require(3 <= n <= _LARGEST and n % 2 == 1, f"an odd number from 3 to {_LARGEST}", n)
 
     def solve(self) -> Solution[Truth]:
         first = Compose(self.number, self.factors)
@@ -97,7 +97,7 @@ class WithBase(OfANumber):
         require(1 < self.base < self.number, f"a base from 2 to {self.number - 1}", self.base)
 
 
-MEASURES = ("holds", "steps", "digits")
+_MEASURES = ("holds", "steps", "digits")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -112,7 +112,7 @@ class PseudoprimeTest(WithBase):
     )
     mistakes: ClassVar[dict[str, Callable[..., ValueFound]]] = FERMAT
     signature: ClassVar[KindSignature] = about(
-        "pseudoprime_test", phrase, FERMAT, asks=("whether any",), measures=MEASURES
+        "pseudoprime_test", phrase, FERMAT, asks=("whether any",), measures=_MEASURES
     )
 
     @property
@@ -127,7 +127,7 @@ class PseudoprimeTest(WithBase):
         return say(
             "A pseudoprime to the base {a} is a composite number $n$ that divides ${power} - 1$.",
             a=self.base,
-            power=to_the_power_before(self.base),
+            power=_to_the_power_before(self.base),
         )
 
     @property
@@ -218,7 +218,7 @@ class CarmichaelTest(OfANumber):
     phrase: ClassVar[str] = "is {number} a carmichael number"
     mistakes: ClassVar[dict[str, Callable[..., ValueFound]]] = CARMICHAEL
     signature: ClassVar[KindSignature] = about(
-        "carmichael_test", phrase, CARMICHAEL, asks=("whether any",), measures=MEASURES
+        "carmichael_test", phrase, CARMICHAEL, asks=("whether any",), measures=_MEASURES
     )
 
     @property
@@ -250,7 +250,7 @@ class CarmichaelTest(OfANumber):
         return say("{n} is not a Carmichael number.", n=self.number)
 
 
-def to_the_power_before(a: int) -> Power:
+def _to_the_power_before(a: int) -> Power:
     """a^(n - 1)."""
     return Power(Number(a), difference(Letter("n"), 1))
 
@@ -258,7 +258,7 @@ def to_the_power_before(a: int) -> Power:
 read = reader(PseudoprimeBases, PseudoprimeTest, StrongPseudoprimeTest, CarmichaelTest)
 
 
-def a_witness(problem: CarmichaelTest, answer: Truth) -> Telling:
+def _a_witness(problem: CarmichaelTest, answer: Truth) -> Telling:
     """Of a composite number that is none, a base that fails."""
     n = problem.number
     if answer.holds or problem.is_prime or n > 10**7:
@@ -329,7 +329,7 @@ KINDS = (
             "is 6525 a carmichael number",
             "is 41041 a carmichael number",
         ),
-        certificate=a_witness,
+        certificate=_a_witness,
     ),
     Kind(
         problem=PseudoprimeBases,

@@ -9,10 +9,10 @@ from itembank.second_way import in_words, listed
 from itembank.second_way.kind import Kind
 from itembank.second_way.verdict import Method, Undecided, done
 
-MULTIPLIED = 500_000
+_MULTIPLIED = 500_000
 """The largest number whose power is multiplied out factor by factor."""
 
-TRIED = 200_000
+_TRIED = 200_000
 """The largest number whose bases are all tried."""
 
 
@@ -49,14 +49,14 @@ def read(statement: str) -> Test | None:
     return None
 
 
-def holds(test: Test) -> bool:
+def _holds(test: Test) -> bool:
     n, a = test.number, test.base
     if test.kind == "carmichael":
-        if n > TRIED:
-            raise Undecided(f"more than {TRIED} bases to try")
-        return composite(n) and all(pow(b, n - 1, n) == 1 for b in range(1, n) if gcd(b, n) == 1)
-    if n > MULTIPLIED:
-        raise Undecided(f"more than {MULTIPLIED} factors")
+        if n > _TRIED:
+            raise Undecided(f"more than {_TRIED} bases to try")
+        return _composite(n) and all(pow(b, n - 1, n) == 1 for b in range(1, n) if gcd(b, n) == 1)
+    if n > _MULTIPLIED:
+        raise Undecided(f"more than {_MULTIPLIED} factors")
     odd = n - 1
     while odd % 2 == 0:
         odd //= 2
@@ -67,12 +67,12 @@ def holds(test: Test) -> bool:
         if exponent in wanted or exponent == n - 1:
             seen[exponent] = power
     if test.kind == "pseudoprime":
-        return composite(n) and seen[n - 1] == 1
+        return _composite(n) and seen[n - 1] == 1
     before = [value for exponent, value in seen.items() if exponent < n - 1]
-    return composite(n) and (seen[odd] == 1 or n - 1 in before)
+    return _composite(n) and (seen[odd] == 1 or n - 1 in before)
 
 
-def composite(n: int) -> bool:
+def _composite(n: int) -> bool:
     d = 2
     while d * d <= n:
         if n % d == 0:
@@ -81,16 +81,16 @@ def composite(n: int) -> bool:
     return False
 
 
-LISTED = 3_000
+_LISTED = 3_000
 """The largest number of which the bases are listed, each multiplied out."""
 
 
 @lru_cache(maxsize=64)
-def bases(n: int) -> tuple[int, ...]:
+def _bases(n: int) -> tuple[int, ...]:
     """The bases to which n is a pseudoprime, but for 1 and -1."""
-    if n > LISTED:
-        raise Undecided(f"more than {LISTED} bases to multiply out")
-    if not composite(n):
+    if n > _LISTED:
+        raise Undecided(f"more than {_LISTED} bases to multiply out")
+    if not _composite(n):
         return ()
     found = []
     for a in range(2, n - 1):
@@ -102,20 +102,20 @@ def bases(n: int) -> tuple[int, ...]:
     return tuple(found)
 
 
-METHOD = done("the powers were multiplied out, the bases tried")
+_METHOD = done("the powers were multiplied out, the bases tried")
 
 
-def members(test: Test) -> tuple[tuple[int, ...], Method]:
+def _members(test: Test) -> tuple[tuple[int, ...], Method]:
     if test.kind != "bases":
         raise Undecided("a set where a truth is asked for")
-    return bases(test.number), METHOD
+    return _bases(test.number), _METHOD
 
 
-def solutions(test: Test) -> tuple[int, ...] | None:
-    return bases(test.number) if test.kind == "bases" else None
+def _solutions(test: Test) -> tuple[int, ...] | None:
+    return _bases(test.number) if test.kind == "bases" else None
 
 
 KIND = Kind(
-    checks={**listed.checks(members), **in_words.truth_kind(holds, METHOD).checks},
-    solutions=solutions,
+    checks={**listed.checks(_members), **in_words.truth_kind(_holds, _METHOD).checks},
+    solutions=_solutions,
 )

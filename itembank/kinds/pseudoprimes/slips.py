@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     )
 
 
-def passed_for_prime(w: "OfANumber") -> ValueFound:
+def _passed_for_prime(w: "OfANumber") -> ValueFound:
     return 0, say(
         "If you took {n} for a prime because it passes the test: there are composite numbers that "
         "pass it. Divide {n} by small primes.",
@@ -24,7 +24,7 @@ def passed_for_prime(w: "OfANumber") -> ValueFound:
     )
 
 
-def composite_is_enough(w: "OfANumber") -> ValueFound:
+def _composite_is_enough(w: "OfANumber") -> ValueFound:
     if w.is_prime:
         return None
     return 1, say(
@@ -32,7 +32,7 @@ def composite_is_enough(w: "OfANumber") -> ValueFound:
     )
 
 
-def prime_that_passes(w: "OfANumber") -> ValueFound:
+def _prime_that_passes(w: "OfANumber") -> ValueFound:
     if not w.is_prime:
         return None
     return 1, say(
@@ -40,13 +40,13 @@ def prime_that_passes(w: "OfANumber") -> ValueFound:
     )
 
 
-def minus_one_for_one(w: "PseudoprimeTest") -> ValueFound:
+def _minus_one_for_one(w: "PseudoprimeTest") -> ValueFound:
     if pow(w.base, w.number - 1, w.number) != w.number - 1:
         return None
     return 1, say("If you took the power $-1$ for 1: the condition says 1.")
 
 
-def exponent_one_off(w: "PseudoprimeTest") -> ValueFound:
+def _exponent_one_off(w: "PseudoprimeTest") -> ValueFound:
     n, a = w.number, w.base
     if (pow(a, n, n) == 1) == w.passes:
         return None
@@ -54,16 +54,16 @@ def exponent_one_off(w: "PseudoprimeTest") -> ValueFound:
 
 
 FERMAT: dict[str, Callable[..., ValueFound]] = {
-    "passed-for-prime": passed_for_prime,
-    "exponent-one-off": exponent_one_off,
-    "minus-one-for-one": minus_one_for_one,
-    "prime-that-passes": prime_that_passes,
-    "composite-is-enough": composite_is_enough,
+    "passed-for-prime": _passed_for_prime,
+    "exponent-one-off": _exponent_one_off,
+    "minus-one-for-one": _minus_one_for_one,
+    "prime-that-passes": _prime_that_passes,
+    "composite-is-enough": _composite_is_enough,
 }
 """In the order of the method."""
 
 
-def fermat_for_strong(w: "StrongPseudoprimeTest") -> ValueFound:
+def _fermat_for_strong(w: "StrongPseudoprimeTest") -> ValueFound:
     if w.passes or pow(w.base, w.number - 1, w.number) != 1:
         return None
     return 1, say(
@@ -73,36 +73,36 @@ def fermat_for_strong(w: "StrongPseudoprimeTest") -> ValueFound:
     )
 
 
-def minus_one_passed_over(w: "StrongPseudoprimeTest") -> ValueFound:
+def _minus_one_passed_over(w: "StrongPseudoprimeTest") -> ValueFound:
     if not w.passes or pow(w.base, w.halved[1], w.number) == 1:
         return None
     return 0, say("If you only looked for 1: one of the powers may also be $-1$.")
 
 
 STRONG: dict[str, Callable[..., ValueFound]] = {
-    "passed-for-prime": passed_for_prime,
-    "minus-one-passed-over": minus_one_passed_over,
-    "fermat-for-strong": fermat_for_strong,
-    "prime-that-passes": prime_that_passes,
-    "composite-is-enough": composite_is_enough,
+    "passed-for-prime": _passed_for_prime,
+    "minus-one-passed-over": _minus_one_passed_over,
+    "fermat-for-strong": _fermat_for_strong,
+    "prime-that-passes": _prime_that_passes,
+    "composite-is-enough": _composite_is_enough,
 }
 """In the order of the method."""
 
 
-def some_primes_tested(w: "CarmichaelTest") -> ValueFound:
+def _some_primes_tested(w: "CarmichaelTest") -> ValueFound:
     n = w.number
     if w.is_prime or not any((n - 1) % (p - 1) == 0 for p, _k in w.factors):
         return None
     return 1, say("If you tested some of the primes: each of them has to meet the condition.")
 
 
-def square_passed_over(w: "CarmichaelTest") -> ValueFound:
+def _square_passed_over(w: "CarmichaelTest") -> ValueFound:
     if square_free(w.factors):
         return None
     return 1, say("Does the square of a prime divide {n}? Then it is not one.", n=w.number)
 
 
-def primes_divided_into_number(w: "CarmichaelTest") -> ValueFound:
+def _primes_divided_into_number(w: "CarmichaelTest") -> ValueFound:
     n = w.number
     if all(n % (p - 1) == 0 for p, _k in w.factors) == w.passes:
         return None
@@ -112,9 +112,9 @@ def primes_divided_into_number(w: "CarmichaelTest") -> ValueFound:
 
 
 CARMICHAEL: dict[str, Callable[..., ValueFound]] = {
-    "square-passed-over": square_passed_over,
-    "number-for-one-less": primes_divided_into_number,
-    "some-primes-tested": some_primes_tested,
-    "prime-that-passes": prime_that_passes,
+    "square-passed-over": _square_passed_over,
+    "number-for-one-less": _primes_divided_into_number,
+    "some-primes-tested": _some_primes_tested,
+    "prime-that-passes": _prime_that_passes,
 }
 """In the order of the method."""

@@ -25,7 +25,7 @@ from itembank.notation.building import (
 from itembank.notation.tree import Math
 
 
-def compose(step: Compose) -> Iterator[Told]:
+def _compose(step: Compose) -> Iterator[Told]:
     yield lead("Is it composite?")
     if step.is_prime:
         yield say("{n} is prime.", n=step.n)
@@ -34,7 +34,7 @@ def compose(step: Compose) -> Iterator[Told]:
     yield say("${n} = {product}$ is composite.", n=step.n, product=factored_modulus(step.factors))
 
 
-def raise_to_test(step: RaiseToTest) -> Iterator[Told]:
+def _raise_to_test(step: RaiseToTest) -> Iterator[Told]:
     yield lead("The power.")
     if (d := gcd(step.a, step.n)) > 1:
         yield say(
@@ -49,7 +49,7 @@ def raise_to_test(step: RaiseToTest) -> Iterator[Told]:
         yield say("This is not 1.")
 
 
-def square_to_test(step: SquareToTest) -> Iterator[Told]:
+def _square_to_test(step: SquareToTest) -> Iterator[Told]:
     a, n, s, d = step.a, step.n, step.s, step.d
     yield lead("Halve the exponent.")
     yield say("${m} = {product}$.", m=n - 1, product=dotted((power(2, s), d)))
@@ -64,19 +64,19 @@ def square_to_test(step: SquareToTest) -> Iterator[Told]:
     if len(told) > 1:
         yield lead("Its squares.")
         yield shown(
-            *(squared(power(a, d << i), before, n) for i, before in enumerate(told[:-1], 1))
+            *(_squared(power(a, d << i), before, n) for i, before in enumerate(told[:-1], 1))
         )
     if -1 not in told:
         yield say("The first power is not 1, and none of them is $-1$.")
 
 
-def squared(left: Math, before: int, n: int) -> Math:
+def _squared(left: Math, before: int, n: int) -> Math:
     """a^2d ≡ before^2 = its square ≡ the residue nearest to 0."""
     chain = chain_to_nearest(power(before, 2), before**2, n)
     return as_congruence(joined(left, chain), n)
 
 
-def korselt(step: Korselt) -> Iterator[Told]:
+def _korselt(step: Korselt) -> Iterator[Told]:
     n = step.n
     yield lead("Korselt's criterion.")
     if not square_free(step.factors):
@@ -96,8 +96,8 @@ def korselt(step: Korselt) -> Iterator[Told]:
 
 
 TELLING: Tellers = {
-    Compose: compose,
-    RaiseToTest: raise_to_test,
-    SquareToTest: square_to_test,
-    Korselt: korselt,
+    Compose: _compose,
+    RaiseToTest: _raise_to_test,
+    SquareToTest: _square_to_test,
+    Korselt: _korselt,
 }

@@ -62,7 +62,7 @@ MISTAKES: dict[str, Callable[[Work], SetFound]] = by_name(
 )
 """In the order of the method; last the one that says least of where it went wrong."""
 
-STAGES: dict[str, Said] = {
+_STAGES: dict[str, Said] = {
     normalising.__name__: say("Bring the congruence into form"),
     modulo_a_prime.__name__: say("Solve modulo each prime"),
     square.__name__: say("Complete the square"),
@@ -79,7 +79,7 @@ def stage_of(slip: str) -> Said | None:
     >>> stage_of("not-lifted").template
     'Lift to the powers of the primes'
     """
-    return STAGES[MISTAKES[slip].__module__] if slip in MISTAKES else None
+    return _STAGES[MISTAKES[slip].__module__] if slip in MISTAKES else None
 
 
 def slips_of(f: Poly, m: int, letter: str, solution: Solution[ResidueSet]) -> Iterator[Slip]:

@@ -8,13 +8,13 @@ from itembank.kinds.polynomial.slips.work import Work, told
 from itembank.languages import say
 
 
-def several(w: Work) -> bool:
+def _several(w: Work) -> bool:
     """Whether there is something to combine."""
     return len(w.locals) > 1 and bool(w.key)
 
 
 def matched_pairs_only(w: Work) -> SetFound:
-    if not several(w) or min(len(loc.residues) for loc in w.locals) < 2:
+    if not _several(w) or min(len(loc.residues) for loc in w.locals) < 2:
         return None
     wrong: list[int] = []
     for choice in zip(*(loc.residues for loc in w.locals), strict=False):
@@ -26,7 +26,7 @@ def matched_pairs_only(w: Work) -> SetFound:
 
 
 def residues_added(w: Work) -> SetFound:
-    if not several(w):
+    if not _several(w):
         return None
     return told(
         w.weighted([1] * len(w.locals), [loc.residues for loc in w.locals]),
@@ -39,7 +39,7 @@ def residues_added(w: Work) -> SetFound:
 
 
 def inverses_left_out(w: Work) -> SetFound:
-    if not several(w):
+    if not _several(w):
         return None
     q = next((loc.q for loc in w.locals if w.m // loc.q % loc.q != 1), None)
     if q is None:
@@ -57,7 +57,7 @@ def inverses_left_out(w: Work) -> SetFound:
 
 
 def weights_swapped(w: Work) -> SetFound:
-    if not several(w) or len(w.locals) != 2:
+    if not _several(w) or len(w.locals) != 2:
         return None
     first, second = w.weights
     return told(

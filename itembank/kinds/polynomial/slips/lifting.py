@@ -21,12 +21,12 @@ from itembank.notation.building import applied, equal, polynomial
 from itembank.notation.tree import Math
 
 
-def to_lift(w: Work) -> Local | None:
+def _to_lift(w: Work) -> Local | None:
     """The first prime power, of those with nothing to divide out, at which a root is lifted."""
     return next((loc for loc in w.locals if loc.k > 1 and not loc.v and loc.roots), None)
 
 
-def value_shown(w: Work, r: int) -> Math:
+def _value_shown(w: Work, r: int) -> Math:
     """f(r) = 15, or f(r) alone where the value is long."""
     v = value(w.f, r)
     at_r = applied("f", r)
@@ -34,7 +34,7 @@ def value_shown(w: Work, r: int) -> Math:
 
 
 def not_lifted(w: Work) -> SetFound:
-    loc = to_lift(w)
+    loc = _to_lift(w)
     if loc is None:
         return None
     failing = next((r for r in loc.roots if value_mod(w.f, r, loc.q)), None)
@@ -48,7 +48,7 @@ def not_lifted(w: Work) -> SetFound:
                 "not by {q}. Each root modulo {p} must first be lifted.",
                 p=loc.p,
                 q=loc.q,
-                value=value_shown(w, failing),
+                value=_value_shown(w, failing),
             ),
             *meaning_of_f(w),
         ),
@@ -56,7 +56,7 @@ def not_lifted(w: Work) -> SetFound:
 
 
 def every_lift_kept(w: Work) -> SetFound:
-    loc = to_lift(w)
+    loc = _to_lift(w)
     if loc is None or len(loc.roots) * loc.q // loc.p > WRITTEN_OUT:
         return None
     return told(
@@ -77,7 +77,7 @@ def every_lift_kept(w: Work) -> SetFound:
 # ------------------------------------------------------------ the last lift gone wrong
 
 
-def wrong_last_lift(
+def _wrong_last_lift(
     w: Work, loc: Local, t_of: Callable[[int, int], int | None]
 ) -> list[int] | None:
     """Residues modulo p^k when the last lift takes t = t_of(f(r)/p^(k-1), r).
@@ -99,11 +99,11 @@ def wrong_last_lift(
 
 
 def lift_sign(w: Work) -> SetFound:
-    loc = to_lift(w)
+    loc = _to_lift(w)
     if loc is None:
         return None
     p, slope = loc.p, derivative(w.f)
-    wrong = wrong_last_lift(w, loc, lambda quotient, r: quotient * pow(value(slope, r), -1, p))
+    wrong = _wrong_last_lift(w, loc, lambda quotient, r: quotient * pow(value(slope, r), -1, p))
     failing = next((r for r in wrong or () if value_mod(w.f, r, loc.q)), None)
     if wrong is None or failing is None:
         return None
@@ -116,7 +116,7 @@ def lift_sign(w: Work) -> SetFound:
                 "divided by $f'(r)$.",
                 below=loc.q // p,
                 p=p,
-                value=value_shown(w, failing),
+                value=_value_shown(w, failing),
                 q=loc.q,
             ),
             *meaning_of_f(w),
@@ -124,25 +124,25 @@ def lift_sign(w: Work) -> SetFound:
     )
 
 
-def lifted_with(w: Work, loc: Local, wrong_slope: Poly) -> tuple[int, ...] | None:
+def _lifted_with(w: Work, loc: Local, wrong_slope: Poly) -> tuple[int, ...] | None:
     """The combined residues when wrong_slope stands for f' in the last lift."""
 
     def t(quotient: int, r: int) -> int | None:
         s = value_mod(wrong_slope, r, loc.p)
         return -quotient * pow(s, -1, loc.p) if s else None
 
-    wrong = wrong_last_lift(w, loc, t)
+    wrong = _wrong_last_lift(w, loc, t)
     return None if wrong is None else w.with_local({loc.p: wrong})
 
 
 def power_not_brought_down(w: Work) -> SetFound:
     """Each x^n differentiated to x^(n-1)."""
-    loc = to_lift(w)
+    loc = _to_lift(w)
     if loc is None:
         return None
     wrong_slope = w.f[1:]
     return told(
-        lifted_with(w, loc, wrong_slope),
+        _lifted_with(w, loc, wrong_slope),
         (
             say(
                 "If you lifted with ${wrong}$ in place of the derivative: each exponent comes down "
@@ -157,13 +157,13 @@ def power_not_brought_down(w: Work) -> SetFound:
 
 def derivative_not_evaluated(w: Work) -> SetFound:
     """The coefficients of f' added up, as if x were 1, at every root."""
-    loc = to_lift(w)
+    loc = _to_lift(w)
     if loc is None:
         return None
     slope = derivative(w.f)
     frozen = sum(slope)
     return told(
-        lifted_with(w, loc, (frozen,)),
+        _lifted_with(w, loc, (frozen,)),
         (
             say(
                 "If you lifted every root with the number ${frozen}$ for the derivative: evaluate "
@@ -179,7 +179,7 @@ def derivative_not_evaluated(w: Work) -> SetFound:
 # ------------------------------------------------------------ singular roots
 
 
-def singular(w: Work) -> tuple[Local, tuple[int, ...]] | None:
+def _singular(w: Work) -> tuple[Local, tuple[int, ...]] | None:
     """The first prime power to lift that has singular roots modulo p, and those."""
     slope = derivative(w.f)
     for loc in w.locals:
@@ -190,7 +190,7 @@ def singular(w: Work) -> tuple[Local, tuple[int, ...]] | None:
 
 
 def singular_taken_as_simple(w: Work) -> SetFound:
-    case = singular(w)
+    case = _singular(w)
     if case is None:
         return None
     loc, roots = case
@@ -201,11 +201,11 @@ def singular_taken_as_simple(w: Work) -> SetFound:
         return None
     return told(
         w.with_local({loc.p: [*kept, *one_each.values()]}),
-        (one_lift_given(min(one_each), loc.p), *meaning_of_f(w)),
+        (_one_lift_given(min(one_each), loc.p), *meaning_of_f(w)),
     )
 
 
-def one_lift_given(r: int, p: int) -> Said:
+def _one_lift_given(r: int, p: int) -> Said:
     if p == 2:
         return say(
             "Check how many lifts the root {r} modulo {p} has: $f'({r}) ≡ 0 (mod {p})$, so it is "
@@ -222,7 +222,7 @@ def one_lift_given(r: int, p: int) -> Said:
 
 
 def singular_discarded(w: Work) -> SetFound:
-    case = singular(w)
+    case = _singular(w)
     if case is None:
         return None
     loc, roots = case
@@ -234,7 +234,7 @@ def singular_discarded(w: Work) -> SetFound:
                 "test whether {value} is divisible by {square}.",
                 r=roots[0],
                 p=loc.p,
-                value=value_shown(w, roots[0]),
+                value=_value_shown(w, roots[0]),
                 square=loc.p**2,
             ),
             *meaning_of_f(w),
@@ -244,7 +244,7 @@ def singular_discarded(w: Work) -> SetFound:
 
 def only_unshifted_tested(w: Work) -> SetFound:
     """Of the lifts r + pt of a singular root only r itself followed, up to p^k."""
-    case = singular(w)
+    case = _singular(w)
     if case is None or case[0].k < 3:
         return None
     loc, roots = case
@@ -269,7 +269,7 @@ def only_unshifted_tested(w: Work) -> SetFound:
 # ------------------------------------------------------------ powers of 2
 
 
-def squares_modulo_power_of_two(w: Work) -> Local | None:
+def _squares_modulo_power_of_two(w: Work) -> Local | None:
     """x^2 = a modulo 2^k, k >= 3, as one of the factors; a odd."""
     if not quadratic(w) or w.f[1] or w.f[0] % 2 == 0 or w.f[2] % 2 == 0:
         return None
@@ -277,7 +277,7 @@ def squares_modulo_power_of_two(w: Work) -> Local | None:
 
 
 def odd_rule_at_two(w: Work) -> SetFound:
-    loc = squares_modulo_power_of_two(w)
+    loc = _squares_modulo_power_of_two(w)
     if loc is None or len(loc.residues) != 4:
         return None
     r = loc.residues[0]
@@ -292,7 +292,7 @@ def odd_rule_at_two(w: Work) -> SetFound:
 
 
 def tested_modulo_four_only(w: Work) -> SetFound:
-    loc = squares_modulo_power_of_two(w)
+    loc = _squares_modulo_power_of_two(w)
     if loc is None or loc.q > MOST:
         return None
     roots = residues_of(w.f, 2, 2) or ()

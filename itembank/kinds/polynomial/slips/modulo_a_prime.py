@@ -27,7 +27,7 @@ def needs_a_square_number(w: Work) -> SetFound:
     )
 
 
-class Completed(NamedTuple):
+class _Completed(NamedTuple):
     """(x + h)^2 = s modulo p, with two roots; s = root^2."""
 
     loc: Local
@@ -37,17 +37,17 @@ class Completed(NamedTuple):
     root: int
 
 
-def completed(w: Work, prime_only: bool = False) -> Completed | None:
+def _completed(w: Work, prime_only: bool = False) -> _Completed | None:
     """The last prime at which a square was completed and has two roots."""
     for loc in reversed(w.locals):
         sq = loc.square
         if sq and sq.root and len(loc.roots) == 2 and (loc.k == 1 or not prime_only):
-            return Completed(loc, sq.b, sq.h, sq.s, sq.root)
+            return _Completed(loc, sq.b, sq.h, sq.s, sq.root)
     return None
 
 
 def one_square_root(w: Work) -> SetFound:
-    at = completed(w)
+    at = _completed(w)
     if at is None:
         return None
     p = at.loc.p
@@ -65,7 +65,7 @@ def one_square_root(w: Work) -> SetFound:
 
 
 def halved_in_the_integers(w: Work) -> SetFound:
-    at = completed(w, prime_only=True)
+    at = _completed(w, prime_only=True)
     if at is None or at.b % 2 == 0:
         return None
     p, h = at.loc.p, at.b // 2
@@ -82,7 +82,7 @@ def halved_in_the_integers(w: Work) -> SetFound:
 
 
 def shift_sign(w: Work) -> SetFound:
-    at = completed(w, prime_only=True)
+    at = _completed(w, prime_only=True)
     if at is None or not at.h:
         return None
     p, h = at.loc.p, at.h

@@ -32,7 +32,7 @@ def constant_sign(w: Work) -> SetFound:
         m=w.m,
     )
     failing = w.failing(wrong)
-    return told(wrong, said if failing is None else (said, not_a_solution(w, failing)))
+    return told(wrong, said if failing is None else (said, _not_a_solution(w, failing)))
 
 
 def leading_coefficient_ignored(w: Work) -> SetFound:
@@ -90,7 +90,7 @@ def cancelled_x(w: Work) -> SetFound:
     )
 
 
-def not_a_solution(w: Work, r: int) -> Said:
+def _not_a_solution(w: Work, r: int) -> Said:
     """A wrong residue substituted in f = left - right."""
     v, f = value(w.f, r), polynomial(w.f)
     if abs(v) > FITS_ON_THE_BOARD:

@@ -11,11 +11,11 @@ from itembank.kinds.polynomial.slips.work import Local, Work, quadratic, told
 from itembank.languages import say
 from itembank.notation.building import polynomial
 
-TRIED = 2000
+_TRIED = 2000
 """Up to this modulus a square root is looked for by trial."""
 
 
-class Square(NamedTuple):
+class _Square(NamedTuple):
     """(x + h)^2 = s modulo q."""
 
     q: int
@@ -23,27 +23,27 @@ class Square(NamedTuple):
     s: int
 
 
-def squares(w: Work) -> list[tuple[Local, Square]]:
+def _squares(w: Work) -> list[tuple[Local, _Square]]:
     """The squares that are solved wrong: all that have no root, or else the last."""
     if not quadratic(w):
         return []
     odd = [loc for loc in w.locals if loc.p > 2 and w.f[2] % loc.p]
     unsolved = [loc for loc in odd if not loc.residues]
     last = [loc for loc in odd if len(loc.residues) == 2][-1:]
-    return [(loc, square(w, loc.q)) for loc in unsolved or last]
+    return [(loc, _square(w, loc.q)) for loc in unsolved or last]
 
 
-def square(w: Work, q: int) -> Square:
+def _square(w: Work, q: int) -> _Square:
     c, b, a = w.f[:3]
     inverse = pow(a, -1, q)
     h = b * inverse * pow(2, -1, q) % q
-    return Square(q, h, (h * h - c * inverse) % q)
+    return _Square(q, h, (h * h - c * inverse) % q)
 
 
-def answer(w: Work, root: Callable[[Square], int | None]) -> tuple[int, ...] | None:
+def _answer(w: Work, root: Callable[[_Square], int | None]) -> tuple[int, ...] | None:
     """Where x + h = ± u leads, with this u in place of the root."""
     changed: dict[int, Iterable[int]] = {}
-    for loc, at in squares(w):
+    for loc, at in _squares(w):
         u = root(at)
         if u is None:
             return None
@@ -53,10 +53,10 @@ def answer(w: Work, root: Callable[[Square], int | None]) -> tuple[int, ...] | N
 
 def half_for_the_root(w: Work) -> SetFound:
     """From (x + h)^2 = s to x + h = ± s/2."""
-    found = answer(w, lambda at: at.s * pow(2, -1, at.q) % at.q)
+    found = _answer(w, lambda at: at.s * pow(2, -1, at.q) % at.q)
     if not found:
         return None
-    _loc, at = squares(w)[0]
+    _loc, at = _squares(w)[0]
     return told(
         found,
         say(
@@ -70,10 +70,10 @@ def half_for_the_root(w: Work) -> SetFound:
 
 def root_not_taken(w: Work) -> SetFound:
     """From (x + h)^2 = s to x + h = ± s."""
-    found = answer(w, lambda at: at.s)
+    found = _answer(w, lambda at: at.s)
     if not found:
         return None
-    _loc, at = squares(w)[0]
+    _loc, at = _squares(w)[0]
     return told(
         found,
         say(
@@ -88,10 +88,10 @@ def root_not_taken(w: Work) -> SetFound:
 
 def square_not_added(w: Work) -> SetFound:
     """Half of b squared left out on the right side: (x + h)^2 = s - h^2."""
-    found = answer(w, lambda at: root_of(at.s - at.h * at.h, at.q) if at.h else None)
+    found = _answer(w, lambda at: _root_of(at.s - at.h * at.h, at.q) if at.h else None)
     if not found:
         return None
-    _loc, at = squares(w)[0]
+    _loc, at = _squares(w)[0]
     return told(
         found,
         say(
@@ -104,9 +104,9 @@ def square_not_added(w: Work) -> SetFound:
     )
 
 
-def root_of(s: int, q: int) -> int | None:
+def _root_of(s: int, q: int) -> int | None:
     """The least square root of s modulo q other than 0."""
-    return next((r for r in range(1, q) if (r * r - s) % q == 0), None) if q <= TRIED else None
+    return next((r for r in range(1, q) if (r * r - s) % q == 0), None) if q <= _TRIED else None
 
 
 def product_not_zero(w: Work) -> SetFound:

@@ -106,24 +106,24 @@ def true_work(f: Poly, m: int, solution: Solution[ResidueSet]) -> Work | None:
     parts = {part.modulus: part for part in solution.answer.parts}
     locals_ = []
     for p, k in split.factors:
-        residues = listed(parts[p**k]) if p**k in parts else residues_of(f, p, k)
+        residues = _listed(parts[p**k]) if p**k in parts else residues_of(f, p, k)
         v = min(content_valuation(f, p), k)
         g = reduced(tuple(c // p**v for c in f), p) if v < k else ()
         roots = found[p].roots if p in found else residues_of(g, p, 1) if g else ()
         if residues is None or roots is None or len(roots) > MOST:
             return None
-        square = square_to_complete(f, m, g, p) if not v and p in found else None
-        square = square or pure_square(g, p)
+        square = _square_to_complete(f, m, g, p) if not v and p in found else None
+        square = square or _pure_square(g, p)
         locals_.append(Local(p, k, v, g, roots, residues, square))
     return Work(f, m, split.moved, tuple(locals_), solution.answer)
 
 
-def listed(part: Part) -> tuple[int, ...] | None:
+def _listed(part: Part) -> tuple[int, ...] | None:
     """The residues of a part, increasing; None if there are more than MOST."""
     return ResidueSet((part,)).residues() if part.count <= MOST else None
 
 
-def square_to_complete(f: Poly, m: int, g: Poly, p: int) -> Square | None:
+def _square_to_complete(f: Poly, m: int, g: Poly, p: int) -> Square | None:
     """The square completed modulo p > 5, for whoever does not see that f is a product."""
     seen = zero_product(tuple(c if abs(c) < m else c % m for c in f))
     if len(g) != 3 or p <= ALWAYS_TRIED or (seen and any(g[:2])):
@@ -131,14 +131,14 @@ def square_to_complete(f: Poly, m: int, g: Poly, p: int) -> Square | None:
     return completed_square(g, p)[0]
 
 
-def pure_square(g: Poly, p: int) -> Square | None:
+def _pure_square(g: Poly, p: int) -> Square | None:
     """ax^2 = c modulo an odd prime: by trial too, the roots are seen as ± one number."""
     return completed_square(g, p)[0] if p > 2 and len(g) == 3 and not g[1] else None
 
 
 def residues_of(f: Poly, p: int, k: int) -> tuple[int, ...] | None:
     """The roots of f modulo p^k, increasing; None if there are more than MOST."""
-    return listed(Part(p**k, lifting.roots_mod_prime_power(f, p, k)))
+    return _listed(Part(p**k, lifting.roots_mod_prime_power(f, p, k)))
 
 
 def solutions_of(f: Poly, w: Work) -> tuple[int, ...] | None:

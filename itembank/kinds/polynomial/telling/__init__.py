@@ -52,14 +52,14 @@ TOLD: dict[type[Step], Callable[[Any], Iterator[Told]]] = {
 """How each step is told."""
 
 
-QUOTIENTS = "ghGH"
+_QUOTIENTS = "ghGH"
 """Names of the polynomial that is left of f modulo one prime power and another."""
 
 
 def worked(solution: Solution[ResidueSet], letter: str = "x") -> Telling:
     """The steps of a solution as a teacher would write them on the board."""
     divided = [s.p for s in solution.steps if isinstance(s, DivideOut) and s.v < s.k]
-    quotient = dict(zip(divided, cycle(QUOTIENTS)))
+    quotient = dict(zip(divided, cycle(_QUOTIENTS)))
     found: list[Told] = []
     for step, after in zip_longest(solution.steps, solution.steps[1:]):
         told = tuple(TOLD[type(step)](step))

@@ -56,19 +56,19 @@ from itembank.notation.tree import (
     Subscript,
 )
 
-ACROSS = 6
+_ACROSS = 6
 """Two moduli are combined in a two-way table while it has at most this many columns."""
 
-TOLD_ONE_BY_ONE = 3
+_TOLD_ONE_BY_ONE = 3
 """At most this many multipliers are told in sentences, more of them in a table."""
 
-REDUCED = 10**9
+_REDUCED = 10**9
 """Up to this modulus a long substitution is reduced step by step ..."""
 
-MOST_PRODUCTS = 6
+_MOST_PRODUCTS = 6
 """... if it takes at most this many multiplications."""
 
-LETTERS = "abcd"
+_LETTERS = "abcd"
 """The residues chosen modulo each factor; with more factors a_1, a_2, ..."""
 
 
@@ -79,19 +79,19 @@ def combine(step: Combine) -> Iterator[Told]:
     if len(step.weights) > 1:
         yield lead("Combine.")
         if step.joinings:
-            yield from put_in(step)
+            yield from _put_in(step)
             return
-        yield from weights_told(step)
-        yield rule_told(step)
-        yield from choices_told(step)
-        yield from wider_classes(step)
+        yield from _weights_told(step)
+        yield _rule_told(step)
+        yield from _choices_told(step)
+        yield from _wider_classes(step)
 
 
-def put_in(step: Combine) -> Iterator[Told]:
+def _put_in(step: Combine) -> Iterator[Told]:
     """One congruence after another: x = r + 9t put into x ≡ a (mod 13)."""
     r, a, t = map(Letter, "rat")
     for i, joining in enumerate(step.joinings):
-        d, m = shown_modulus(joining.d, step), shown_modulus(joining.m, step)
+        d, m = _shown_modulus(joining.d, step), _shown_modulus(joining.m, step)
         if i == 0:
             yield say("A root modulo ${d}$ is $x = r + {d}t$ for an integer $t$.", d=d)
         else:
@@ -106,12 +106,12 @@ def put_in(step: Combine) -> Iterator[Told]:
             yield say(
                 "Multiply by ${i}$: as ${one}$, $t ≡ {i}(a - r) (mod {m})$.",
                 i=joining.inverse,
-                one=inverse_by_product(joining, m),
+                one=_inverse_by_product(joining, m),
                 m=m,
             )
         else:
             yield say("As ${d} ≡ 1 (mod {m})$, $t ≡ a - r (mod {m})$.", d=d, m=m)
-        whole = shown_modulus(joining.d * joining.m, step)
+        whole = _shown_modulus(joining.d * joining.m, step)
         yield grid(
             (
                 r,
@@ -119,16 +119,16 @@ def put_in(step: Combine) -> Iterator[Told]:
                 say("$t$ modulo ${m}$", m=m),
                 say("$r + {d}t$, modulo ${whole}$", d=d, whole=whole),
             ),
-            [joined_row(joining, *row) for row in joining.rows],
+            [_joined_row(joining, *row) for row in joining.rows],
         )
 
 
-def inverse_by_product(joining: Joining, m: Math) -> Math:
+def _inverse_by_product(joining: Joining, m: Math) -> Math:
     """27 ≡ 1 (mod 13) as 9 · 3 = 27 ≡ 1."""
     return Modulo(product_of_small(joining.d, joining.inverse, joining.m), m)
 
 
-def joined_row(joining: Joining, r: int, a: int, t: int, x: int) -> tuple[Cell, ...]:
+def _joined_row(joining: Joining, r: int, a: int, t: int, x: int) -> tuple[Cell, ...]:
     d, m, i = joining.d, joining.m, joining.inverse
     if x > FITS_ON_THE_BOARD:
         return r, a, t, x
@@ -142,25 +142,25 @@ def joined_row(joining: Joining, r: int, a: int, t: int, x: int) -> tuple[Cell, 
     )
 
 
-def rule_told(step: Combine) -> Said:
-    names = residue_names(len(step.weights))
+def _rule_told(step: Combine) -> Said:
+    names = _residue_names(len(step.weights))
     return say(
         "So {conditions} together give $x ≡ {rule} (mod {m})$.",
         conditions=each(
-            congruence(X, a, shown_modulus(w.modulus, step))
+            congruence(X, a, _shown_modulus(w.modulus, step))
             for a, w in zip(names, step.weights, strict=True)
         ),
-        rule=rule(step),
-        m=shown_modulus(step.modulus, step),
+        rule=_rule(step),
+        m=_shown_modulus(step.modulus, step),
     )
 
 
-def rule(step: Combine) -> Math:
+def _rule(step: Combine) -> Math:
     """91a + 27b."""
-    return added(map(multiplied, multiplier_names(step), residue_names(len(step.weights))))
+    return added(map(_multiplied, _multiplier_names(step), _residue_names(len(step.weights))))
 
 
-def choices_told(step: Combine) -> Iterator[Told]:
+def _choices_told(step: Combine) -> Iterator[Told]:
     """The table of choices, and what has to be said before it."""
     complete = step.total == len(step.choices)
     if not complete:
@@ -169,15 +169,15 @@ def choices_told(step: Combine) -> Iterator[Told]:
             counts=dotted(len(rs) for rs in step.residues),
             n=step.total,
         )
-    if is_mixed(step):
+    if _is_mixed(step):
         yield say("A residue that stands for a class modulo a lower power gives a wider class.")
-    if len(step.residues) == 2 and len(step.residues[1]) <= ACROSS and complete:
-        yield two_way(step)
+    if len(step.residues) == 2 and len(step.residues[1]) <= _ACROSS and complete:
+        yield _two_way(step)
     elif step.modulus <= IN_A_SENTENCE:
-        yield one_way(step)
+        yield _one_way(step)
 
 
-def wider_classes(step: Combine) -> Iterator[Told]:
+def _wider_classes(step: Combine) -> Iterator[Told]:
     """x ≡ 4, 16, 28 (mod 36) is x ≡ 4 (mod 12)."""
     if not step.wider or step.modulus > IN_A_SENTENCE:
         return
@@ -187,20 +187,20 @@ def wider_classes(step: Combine) -> Iterator[Told]:
         yield say(
             "${residues} (mod {m})$ make up $x ≡ {r} (mod {d})$.",
             residues=listed(range(r, m, d)),
-            m=shown_modulus(m, step),
+            m=_shown_modulus(m, step),
             r=r,
-            d=shown_modulus(d, step),
+            d=_shown_modulus(d, step),
         )
 
 
-def residue_names(n: int) -> list[Math]:
+def _residue_names(n: int) -> list[Math]:
     """Names for the residues chosen modulo n factors."""
-    if n <= len(LETTERS):
-        return [Letter(name) for name in LETTERS[:n]]
+    if n <= len(_LETTERS):
+        return [Letter(name) for name in _LETTERS[:n]]
     return [Subscript(Letter("a"), Number(i)) for i in range(1, n + 1)]
 
 
-def multiplier_names(step: Combine) -> list[Math]:
+def _multiplier_names(step: Combine) -> list[Math]:
     """The weights themselves, or e_1, e_2, ... for long ones."""
     weights = [w.e for w in step.weights]
     if max(weights) <= FITS_ON_THE_BOARD:
@@ -208,35 +208,35 @@ def multiplier_names(step: Combine) -> list[Math]:
     return [Subscript(Letter("e"), Number(i)) for i in range(1, len(weights) + 1)]
 
 
-def multiplied(multiplier: Math, name: Math) -> Math:
+def _multiplied(multiplier: Math, name: Math) -> Math:
     if multiplier == Number(1):
         return name
     apart = isinstance(multiplier, Subscript) or isinstance(name, Subscript)
     return Product((multiplier, name), dot=apart)
 
 
-def shown_modulus(d: int, step: Combine) -> Math:
+def _shown_modulus(d: int, step: Combine) -> Math:
     return short_divisor(d, step.factors)
 
 
-def is_mixed(step: Combine) -> bool:
+def _is_mixed(step: Combine) -> bool:
     """Whether choices stand for classes of different moduli."""
     return any(choice.joined[1] != step.modulus for choice in step.choices)
 
 
-def weights_told(step: Combine) -> Iterator[Told]:
-    multipliers = multiplier_names(step)
-    if len(step.weights) > TOLD_ONE_BY_ONE:
-        yield from weights_table(step, multipliers)
+def _weights_told(step: Combine) -> Iterator[Told]:
+    multipliers = _multiplier_names(step)
+    if len(step.weights) > _TOLD_ONE_BY_ONE:
+        yield from _weights_table(step, multipliers)
         return
     for multiplier, w in zip(multipliers, step.weights, strict=True):
-        yield weight_told(w, step, multiplier)
+        yield _weight_told(w, step, multiplier)
 
 
-def weight_told(w: Weight, step: Combine, multiplier: Math) -> Said:
+def _weight_told(w: Weight, step: Combine, multiplier: Math) -> Said:
     """13 · 7 ≡ 4 · (-2) = -8 ≡ 1 (mod 9), so the number 91 = 13 · 7 is 1 modulo 9, 0 modulo 13."""
-    others = [shown_modulus(o.modulus, step) for o in step.weights if o is not w]
-    chain, m = made(w, others, multiplier), shown_modulus(w.modulus, step)
+    others = [_shown_modulus(o.modulus, step) for o in step.weights if o is not w]
+    chain, m = _made(w, others, multiplier), _shown_modulus(w.modulus, step)
     one = one_shown(w, m)
     if len(others) == 1:
         return say(
@@ -258,7 +258,7 @@ def weight_told(w: Weight, step: Combine, multiplier: Math) -> Said:
     )
 
 
-def made(w: Weight, others: Sequence[Math], multiplier: Math) -> Math:
+def _made(w: Weight, others: Sequence[Math], multiplier: Math) -> Math:
     """91 = 13 · 7; e_1 = 3^40 · 7: a multiplier as the product of the others and an inverse."""
     if w.others > FITS_ON_THE_BOARD:
         return equal(multiplier, dotted((*others, w.inverse)))
@@ -266,7 +266,7 @@ def made(w: Weight, others: Sequence[Math], multiplier: Math) -> Math:
     return equal(*dict.fromkeys((multiplier, Number(w.e), product)))
 
 
-def weights_table(step: Combine, multipliers: Sequence[Math]) -> Iterator[Told]:
+def _weights_table(step: Combine, multipliers: Sequence[Math]) -> Iterator[Told]:
     """The multipliers and how each is made."""
     yield say(
         "For each modulus $m$ let $M$ be the product of the others and $i$ the inverse of $M$ "
@@ -275,14 +275,14 @@ def weights_table(step: Combine, multipliers: Sequence[Math]) -> Iterator[Told]:
     rows: list[tuple[Cell, ...]] = []
     for multiplier, w in zip(multipliers, step.weights, strict=True):
         short = w.e <= IN_A_SENTENCE
-        m = shown_modulus(w.modulus, step)
-        others = dotted(shown_modulus(o.modulus, step) for o in step.weights if o is not w)
+        m = _shown_modulus(w.modulus, step)
+        others = dotted(_shown_modulus(o.modulus, step) for o in step.weights if o is not w)
         rows.append(
             (
                 m,
                 w.others if short else others,
                 w.inverse,
-                inverse_shown(w, m),
+                _inverse_shown(w, m),
                 equal(*dict.fromkeys((multiplier, Number(w.e)))) if short else multiplier,
             )
         )
@@ -291,7 +291,7 @@ def weights_table(step: Combine, multipliers: Sequence[Math]) -> Iterator[Told]:
     yield grid((m, product, i, say("why ${one}$", one=why), Product((i, product))), rows)
 
 
-def inverse_shown(w: Weight, m: Math) -> Cell:
+def _inverse_shown(w: Weight, m: Math) -> Cell:
     """143 · 5 ≡ 3 · 5 = 15 ≡ 1 (mod 7)."""
     if w.e > IN_A_SENTENCE:
         return say("Euclid's algorithm")
@@ -305,50 +305,50 @@ def one_shown(w: Weight, m: Math) -> Math:
     return Modulo(product_of_small(w.others, w.inverse, w.modulus), m)
 
 
-def two_way(step: Combine) -> Told:
-    a, b = residue_names(2)
+def _two_way(step: Combine) -> Told:
+    a, b = _residue_names(2)
     across = len(step.residues[1])
     return grid(
         ("", *(equal(b, r) for r in step.residues[1])),
         [
-            (equal(a, r), *(sum_shown(step, c) for c in step.choices[i : i + across]))
+            (equal(a, r), *(_sum_shown(step, c) for c in step.choices[i : i + across]))
             for i, r in zip(range(0, len(step.choices), across), step.residues[0], strict=True)
         ],
         row_heads=True,
     )
 
 
-def sum_shown(step: Combine, choice: Choice) -> Math:
+def _sum_shown(step: Combine, choice: Choice) -> Math:
     """182 + 189 = 371 ≡ 20; without the sum where it is long."""
     least, d = choice.joined
     shown: Math = Number(least)
     if step.modulus <= FITS_ON_THE_BOARD:
         terms = added(w.e * r for w, r in zip(step.weights, choice.residues, strict=True))
         shown = equal(terms, choice.sum)
-        if choice.sum != least or is_mixed(step):
+        if choice.sum != least or _is_mixed(step):
             shown = Relation((terms, Number(choice.sum), Number(least)), ("=", "≡"))
-    return Modulo(shown, shown_modulus(d, step)) if is_mixed(step) else shown
+    return Modulo(shown, _shown_modulus(d, step)) if _is_mixed(step) else shown
 
 
-def result_shown(step: Combine, choice: Choice) -> Math:
+def _result_shown(step: Combine, choice: Choice) -> Math:
     """The least residue; with its own modulus where choices stand for different classes."""
     least, d = choice.joined
-    return Modulo(Number(least), shown_modulus(d, step)) if is_mixed(step) else Number(least)
+    return Modulo(Number(least), _shown_modulus(d, step)) if _is_mixed(step) else Number(least)
 
 
-def one_way(step: Combine) -> Told:
+def _one_way(step: Combine) -> Told:
     """A row a choice; the sums are left out where they are long."""
-    names = residue_names(len(step.weights))
+    names = _residue_names(len(step.weights))
     result: Cell = X
-    if not is_mixed(step):
-        result = say("$x$ modulo ${m}$", m=shown_modulus(step.modulus, step))
+    if not _is_mixed(step):
+        result = say("$x$ modulo ${m}$", m=_shown_modulus(step.modulus, step))
     if step.modulus > FITS_ON_THE_BOARD:
-        rows = [(*choice.residues, result_shown(step, choice)) for choice in step.choices]
+        rows = [(*choice.residues, _result_shown(step, choice)) for choice in step.choices]
         return grid((*names, result), rows)
-    sums: Cell = rule(step) if len(names) <= TOLD_ONE_BY_ONE else say("sum")
+    sums: Cell = _rule(step) if len(names) <= _TOLD_ONE_BY_ONE else say("sum")
     return grid(
         (*names, sums, result),
-        [(*choice.residues, choice.sum, result_shown(step, choice)) for choice in step.choices],
+        [(*choice.residues, choice.sum, _result_shown(step, choice)) for choice in step.choices],
     )
 
 
@@ -357,10 +357,10 @@ def one_way(step: Combine) -> Told:
 
 def conclude(step: Conclude) -> Iterator[Told]:
     yield lead("Answer.")
-    yield from no_solution(step) if step.failing else solutions(step)
+    yield from _no_solution(step) if step.failing else _solutions(step)
 
 
-def no_solution(step: Conclude) -> Iterator[Told]:
+def _no_solution(step: Conclude) -> Iterator[Told]:
     if len(step.factors) > 1 and step.failing:
         yield say(
             "A solution modulo ${m}$ would be one modulo ${q}$, and there is none.",
@@ -370,7 +370,7 @@ def no_solution(step: Conclude) -> Iterator[Told]:
     yield say("The congruence has no solutions.")
 
 
-def solutions(step: Conclude) -> Iterator[Told]:
+def _solutions(step: Conclude) -> Iterator[Told]:
     m = short_modulus(step.modulus, step.factors)
     if step.residues is not None and each_on_a_line(step.residues):
         yield counted(
@@ -381,10 +381,10 @@ def solutions(step: Conclude) -> Iterator[Told]:
             m=m,
         )
         yield on_lines(step.residues)
-    elif in_one_prime_power(step):
-        yield counted_by_class(step, m)
+    elif _in_one_prime_power(step):
+        yield _counted_by_class(step, m)
     else:
-        yield listed_or_counted(step, m)
+        yield _listed_or_counted(step, m)
         if len(step.local_counts) > 1 and step.count > 1:
             product = dotted(step.local_counts)
             yield say(
@@ -392,14 +392,14 @@ def solutions(step: Conclude) -> Iterator[Told]:
             )
 
 
-def in_one_prime_power(step: Conclude) -> bool:
+def _in_one_prime_power(step: Conclude) -> bool:
     """Whether there are classes, and too many residues in them to be written out, yet countable."""
     if step.residues is not None or step.classes is None or every_residue(step.classes):
         return False
     return step.count <= FITS_ON_THE_BOARD and len(step.local_counts) == 1
 
 
-def counted_by_class(step: Conclude, m: Math) -> Said:
+def _counted_by_class(step: Conclude, m: Math) -> Said:
     """729/27 + 729/81 = 36 solutions: of classes whose residues are not written out."""
     classes = step.classes or ()
     shares = [
@@ -413,7 +413,7 @@ def counted_by_class(step: Conclude, m: Math) -> Said:
     )
 
 
-def listed_or_counted(step: Conclude, m: Math) -> Said:
+def _listed_or_counted(step: Conclude, m: Math) -> Said:
     """The solutions as residues and as classes, in so far as they are few; and their number."""
     n, classes, residues = spelled(step.count), step.classes, step.residues
     if classes is not None and every_residue(classes) and step.count > 1:
@@ -492,20 +492,20 @@ def count_all(step: CountAll) -> Iterator[Told]:
 def substitute(step: Substitute) -> Iterator[Told]:
     yield lead("Check.")
     if step.values is not None:
-        yield values_told(step, step.values)
-    elif step.modulus > REDUCED or len(step.f) - 1 > MOST_PRODUCTS:
+        yield _values_told(step, step.values)
+    elif step.modulus > _REDUCED or len(step.f) - 1 > _MOST_PRODUCTS:
         yield say(
             "Each of them, substituted for $x$, makes $f(x) ≡ 0 (mod {m})$.",
             m=short_modulus(step.modulus, step.factors),
         )
     else:
-        yield from reduced_on_the_way(step)
+        yield from _reduced_on_the_way(step)
 
 
-def values_told(step: Substitute, values: Sequence[int]) -> Said:
+def _values_told(step: Substitute, values: Sequence[int]) -> Said:
     """f(7) = 117 and f(101) ≡ f(-16) = 117."""
     shown = each(
-        related(value_at(r, step.modulus), "=", multiple_shown(v, step.modulus))
+        related(_value_at(r, step.modulus), "=", multiple_shown(v, step.modulus))
         for r, v in zip(step.solutions, values, strict=True)
     )
     if step.complete:
@@ -513,13 +513,13 @@ def values_told(step: Substitute, values: Sequence[int]) -> Said:
     return say("For example, {values}.", values=shown)
 
 
-def value_at(r: int, m: int) -> Math:
+def _value_at(r: int, m: int) -> Math:
     """f(7); f(101) ≡ f(-16) where the residue nearest to 0 is put in."""
     near = applied("f", r)
     return near if r >= 0 else related(applied("f", r % m), "≡", near)
 
 
-def reduced_on_the_way(step: Substitute) -> Iterator[Told]:
+def _reduced_on_the_way(step: Substitute) -> Iterator[Told]:
     """f(x) multiplied out from the leading coefficient, each product reduced modulo m."""
     x, m = step.solutions[0], step.modulus
     yield say("For example $x = {x}$, reduced modulo {m} after each multiplication:", x=x, m=m)
@@ -530,13 +530,13 @@ def reduced_on_the_way(step: Substitute) -> Iterator[Told]:
         product = Number(x) if y == 1 else dotted((y, x))
         calculation = sum_of(product, *([Number(c)] if c else []))
         if (y, c) != (1, 0):
-            rows.append(related(calculation, "=", residue_near(value, m)))
+            rows.append(related(calculation, "=", _residue_near(value, m)))
         y = nearest_residue(value, m)
     yield shown(*rows)
     yield say("The last number is $f({x})$ modulo {m}.", x=x, m=m)
 
 
-def residue_near(value: int, m: int) -> Math:
+def _residue_near(value: int, m: int) -> Math:
     """3364 ≡ -38, or 7 alone where it is the residue nearest to 0 itself."""
     least = nearest_residue(value, m)
     return Number(value) if value == least else related(Number(value), "≡", Number(least))
@@ -550,12 +550,12 @@ def pair_off(step: PairOff) -> Iterator[Told]:
     yield say(
         "And the solutions pair off: ${chain}$, as they must, since ${partner}$ solves the "
         "congruence whenever $x$ does.",
-        chain=pairs_shown(step.pairs, b),
+        chain=_pairs_shown(step.pairs, b),
         partner=difference(b, X) if b else Minus(X),
     )
 
 
-def pairs_shown(pairs: Sequence[tuple[int, int]], b: int) -> Math:
+def _pairs_shown(pairs: Sequence[tuple[int, int]], b: int) -> Math:
     """7 + 101 = 20 + 88 = 108 ≡ -9; 1 + 8 ≡ 4 + 14 ≡ 0: the pairs, whose sums are all b."""
     sums = [added(pair) for pair in pairs]
     totals = {sum(pair) for pair in pairs}

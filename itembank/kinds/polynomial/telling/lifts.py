@@ -46,7 +46,7 @@ from itembank.notation.tree import Letter, Math, Number, Power, Product, Quotien
 
 R, T, Y = map(Letter, "rty")
 
-MULTIPLIED_OUT = 20_000
+_MULTIPLIED_OUT = 20_000
 """Coefficients of f(r + pt) up to here are written out; larger ones are reduced at once."""
 
 # ------------------------------------------------------------ level by level
@@ -55,17 +55,17 @@ MULTIPLIED_OUT = 20_000
 def level_lift(step: LevelLift) -> Iterator[Told]:
     yield lead("Lift to modulo ${above}$.", above=short_power(step.p, step.j + 1))
     if step.method == "substitute":
-        yield from substituted_level(step)
+        yield from _substituted_level(step)
         return
     if step.j > 1 and step.singular:
-        yield from singular_level(step)
+        yield from _singular_level(step)
         return
-    yield from level_rule(step)
-    yield level_table(step)
-    yield from level_verdict(step)
+    yield from _level_rule(step)
+    yield _level_table(step)
+    yield from _level_verdict(step)
 
 
-def singular_level(step: LevelLift) -> Iterator[Told]:
+def _singular_level(step: LevelLift) -> Iterator[Told]:
     """Beyond the first level the values of f alone decide, as f' stays 0 modulo p."""
     p, j = step.p, step.j
     below, above = short_power(p, j), short_power(p, j + 1)
@@ -89,16 +89,16 @@ def singular_level(step: LevelLift) -> Iterator[Told]:
         [
             (
                 row.r,
-                divided_with_rest(row.value, p ** (j + 1)),
+                _divided_with_rest(row.value, p ** (j + 1)),
                 listed(row.r + p**j * t for t in row.ts) if row.ts else say("none"),
             )
             for row in step.rows
         ],
     )
-    yield from level_found(step)
+    yield from _level_found(step)
 
 
-def substituted_level(step: LevelLift) -> Iterator[Told]:
+def _substituted_level(step: LevelLift) -> Iterator[Told]:
     """r + 3t put into f and multiplied out, for each root."""
     p, j = step.p, step.j
     above, below = short_power(p, j + 1), short_power(p, j)
@@ -119,16 +119,16 @@ def substituted_level(step: LevelLift) -> Iterator[Told]:
             T,
             say("roots modulo ${above}$", above=above),
         ),
-        [substituted_row(step, row) for row in step.rows],
+        [_substituted_row(step, row) for row in step.rows],
     )
-    yield from level_found(step)
+    yield from _level_found(step)
 
 
-def substituted_row(step: LevelLift, row: Row) -> tuple[Cell, ...]:
+def _substituted_row(step: LevelLift, row: Row) -> tuple[Cell, ...]:
     q, above = step.p**step.j, step.p ** (step.j + 1)
     out = shifted(step.f, row.r, q)
     left = polynomial(tuple(c % above for c in out), "t") if any(c % above for c in out) else None
-    short = max(map(abs, out)) <= MULTIPLIED_OUT
+    short = max(map(abs, out)) <= _MULTIPLIED_OUT
     found = left or Number(0)
     unchanged = all(0 <= c < above for c in out)
     written = polynomial(out, "t")
@@ -138,12 +138,12 @@ def substituted_row(step: LevelLift, row: Row) -> tuple[Cell, ...]:
     return (
         row.r,
         shown_as,
-        related(condition(row), "≡", Number(0)),
-        *digits_and_lifts(row, q),
+        related(_condition(row), "≡", Number(0)),
+        *_digits_and_lifts(row, q),
     )
 
 
-def divided_with_rest(value: int, q: int) -> Math:
+def _divided_with_rest(value: int, q: int) -> Math:
     """81 = 3 · 27; 369 = 13 · 27 + 18; the residue alone where the value is long."""
     if abs(value) > FITS_ON_THE_BOARD:
         return related(NOTHING, "≡", Number(value % q))
@@ -155,7 +155,7 @@ def divided_with_rest(value: int, q: int) -> Math:
     return equal(value, added((product, value % q)))
 
 
-def level_rule(step: LevelLift) -> Iterator[Told]:
+def _level_rule(step: LevelLift) -> Iterator[Told]:
     p, j = step.p, step.j
     if j == 1:
         yield say("The derivative is $f'(x) = {slope}$.", slope=polynomial(step.slope))
@@ -168,7 +168,7 @@ def level_rule(step: LevelLift) -> Iterator[Told]:
     )
 
 
-def level_table(step: LevelLift) -> Told:
+def _level_table(step: LevelLift) -> Told:
     p, j = step.p, step.j
     return grid(
         (
@@ -180,11 +180,11 @@ def level_table(step: LevelLift) -> Told:
             T,
             say("roots modulo ${above}$", above=short_power(p, j + 1)),
         ),
-        [level_row(row, value(step.slope, row.r), p, j) for row in step.rows],
+        [_level_row(row, value(step.slope, row.r), p, j) for row in step.rows],
     )
 
 
-def level_row(row: Row, slope: int, p: int, j: int) -> tuple[Cell, ...]:
+def _level_row(row: Row, slope: int, p: int, j: int) -> tuple[Cell, ...]:
     """One root: its value, the congruence for t, and what it lifts to."""
     q = p**j
     found: tuple[Cell, Cell]
@@ -196,19 +196,19 @@ def level_row(row: Row, slope: int, p: int, j: int) -> tuple[Cell, ...]:
         row.r,
         *found,
         residue_shown(slope, p),
-        related(condition(row), "≡", Number(0)),
-        *digits_and_lifts(row, q),
+        related(_condition(row), "≡", Number(0)),
+        *_digits_and_lifts(row, q),
     )
 
 
-def condition(row: Row) -> Math:
+def _condition(row: Row) -> Math:
     """The left side of the congruence for t: 2 + 2t, 0 + t; a number alone if t drops out."""
     if not row.slope:
         return Number(row.quotient)
     return added((row.quotient, polynomial((0, row.slope), "t")))
 
 
-def digits_and_lifts(row: Row, q: int) -> tuple[Cell, Cell]:
+def _digits_and_lifts(row: Row, q: int) -> tuple[Cell, Cell]:
     if not row.ts:
         return say("none"), say("none")
     if len(row.ts) > 1:
@@ -217,12 +217,12 @@ def digits_and_lifts(row: Row, q: int) -> tuple[Cell, Cell]:
     return t, equal(added((row.r, dotted((q, t)))), row.r + q * t)
 
 
-def level_verdict(step: LevelLift) -> Iterator[Told]:
+def _level_verdict(step: LevelLift) -> Iterator[Told]:
     """What the level has left, and why singular roots branched or died."""
     p = step.p
     singular = [row for row in step.rows if not row.slope]
     if singular:
-        yield from singular_verdict(singular, p, step.j)
+        yield from _singular_verdict(singular, p, step.j)
     else:
         yield counted(
             "The derivative there is not divisible by {p}, so the root lifts in exactly one way.",
@@ -230,10 +230,10 @@ def level_verdict(step: LevelLift) -> Iterator[Told]:
             len(step.rows),
             p=p,
         )
-    yield from level_found(step)
+    yield from _level_found(step)
 
 
-def level_found(step: LevelLift) -> Iterator[Told]:
+def _level_found(step: LevelLift) -> Iterator[Told]:
     """The roots that the level has left."""
     p, above = step.p, short_power(step.p, step.j + 1)
     lifted = sorted(row.r + p**step.j * t for row in step.rows for t in row.ts)
@@ -245,28 +245,30 @@ def level_found(step: LevelLift) -> Iterator[Told]:
         yield say("There are {n} roots modulo ${above}$.", n=len(lifted), above=above)
 
 
-def singular_verdict(rows: Sequence[Row], p: int, j: int) -> Iterator[Told]:
+def _singular_verdict(rows: Sequence[Row], p: int, j: int) -> Iterator[Told]:
     """Of each singular root all p lifts are roots, or none: which, and why."""
     above = short_power(p, j + 1)
     living = [row.r for row in rows if row.ts]
     dying = [row.r for row in rows if not row.ts]
     yield (
-        both_or_none([row.r for row in rows]) if p == 2 else all_or_none([row.r for row in rows], p)
+        _both_or_none([row.r for row in rows])
+        if p == 2
+        else _all_or_none([row.r for row in rows], p)
     )
     if living:
-        yield both_live(living, above) if p == 2 else all_live(living, above, p)
+        yield _both_live(living, above) if p == 2 else _all_live(living, above, p)
     if dying:
         yield counted(
             "{values} is not divisible by ${above}$: {r} has no lift.",
             "{values} are not divisible by ${above}$: {r} have no lift.",
             len(dying),
-            values=values_at(dying),
+            values=_values_at(dying),
             above=above,
             r=each(dying),
         )
 
 
-def both_or_none(roots: Sequence[int]) -> Said:
+def _both_or_none(roots: Sequence[int]) -> Said:
     return counted(
         "$f'({r}) ≡ 0 (mod 2)$: the root {r} is singular, so either both of its lifts are roots or "
         "none is.",
@@ -277,7 +279,7 @@ def both_or_none(roots: Sequence[int]) -> Said:
     )
 
 
-def all_or_none(roots: Sequence[int], p: int) -> Said:
+def _all_or_none(roots: Sequence[int], p: int) -> Said:
     return counted(
         "$f'({r}) ≡ 0 (mod {p})$: the root {r} is singular, so either all {p} of its lifts are "
         "roots or none is.",
@@ -289,30 +291,30 @@ def all_or_none(roots: Sequence[int], p: int) -> Said:
     )
 
 
-def both_live(roots: Sequence[int], above: Math) -> Said:
+def _both_live(roots: Sequence[int], above: Math) -> Said:
     return counted(
         "{values} is divisible by ${above}$: both lifts of {r} are roots.",
         "{values} are divisible by ${above}$: both lifts of each of {r} are roots.",
         len(roots),
-        values=values_at(roots),
+        values=_values_at(roots),
         above=above,
         r=each(roots),
     )
 
 
-def all_live(roots: Sequence[int], above: Math, p: int) -> Said:
+def _all_live(roots: Sequence[int], above: Math, p: int) -> Said:
     return counted(
         "{values} is divisible by ${above}$: all {p} lifts of {r} are roots.",
         "{values} are divisible by ${above}$: all {p} lifts of each of {r} are roots.",
         len(roots),
-        values=values_at(roots),
+        values=_values_at(roots),
         above=above,
         p=p,
         r=each(roots),
     )
 
 
-def values_at(residues: Sequence[int]) -> Each:
+def _values_at(residues: Sequence[int]) -> Each:
     return each(applied("f", r) for r in residues)
 
 
@@ -347,13 +349,13 @@ def odd_square(step: OddSquare) -> Iterator[Told]:
     if len(step.rows) == 1:
         yield perfect_power(c % 2**k, r, 2, 2**k)
     else:
-        yield from odd_root(step)
+        yield from _odd_root(step)
     if 2**k <= FITS_ON_THE_BOARD:
         yield say("So $r = {r}$ will do.", r=r)
     yield from roots_told(sorted({s % 2**k for x in (r, -r) for s in (x, x + half)}), q)
 
 
-def odd_root(step: OddSquare) -> Iterator[Told]:
+def _odd_root(step: OddSquare) -> Iterator[Told]:
     """r, from a power of 2 to the next: it stays, or takes a digit more."""
     yield say(
         "One is found from $r = 1$, which is right modulo 8: a root $r$ modulo $2^j$ is one modulo "
@@ -383,16 +385,16 @@ def odd_root(step: OddSquare) -> Iterator[Told]:
 
 def chain_lift(step: ChainLift) -> Iterator[Told]:
     yield lead("Lift {r} to modulo ${q}$.", r=step.root, q=power(step.p, step.k))
-    yield slope_told(step)
+    yield _slope_told(step)
     if step.lifted == step.root:
-        yield unchanged(step)
+        yield _unchanged(step)
     else:
-        yield from chain_rule(step)
-        yield chain_table(step)
-        yield from lifted_root(step)
+        yield from _chain_rule(step)
+        yield _chain_table(step)
+        yield from _lifted_root(step)
 
 
-def slope_told(step: ChainLift) -> Said:
+def _slope_told(step: ChainLift) -> Said:
     p, r = step.p, step.root
     slope = congruent_to(applied("f", r, primes=1), value(step.slope, r), p)
     if step.first:
@@ -412,7 +414,7 @@ def slope_told(step: ChainLift) -> Said:
     )
 
 
-def unchanged(step: ChainLift) -> Said:
+def _unchanged(step: ChainLift) -> Said:
     """The root modulo p is itself the root modulo p^k."""
     r, q = step.root, short_power(step.p, step.k)
     if value(step.f, r) == 0:
@@ -420,14 +422,14 @@ def unchanged(step: ChainLift) -> Said:
     return say("And $f({r}) ≡ 0 (mod {q})$, so that lift is $x ≡ {r} (mod {q})$ itself.", r=r, q=q)
 
 
-def chain_rule(step: ChainLift) -> Iterator[Told]:
+def _chain_rule(step: ChainLift) -> Iterator[Told]:
     """What t is for each power of p; the more is said of it at the first root."""
     p = step.p
     if step.first:
         yield say("All the way $f'$ keeps its residue modulo {p}.", p=p)
     residue = value(step.slope, step.root) % p
     if residue == 1:
-        yield digit_without_inverse(step)
+        yield _digit_without_inverse(step)
         return
     inverse = pow(residue, -1, p)
     one = reduced_to(dotted((residue, inverse)), residue * inverse, p)
@@ -451,7 +453,7 @@ def chain_rule(step: ChainLift) -> Iterator[Told]:
         )
 
 
-def digit_without_inverse(step: ChainLift) -> Said:
+def _digit_without_inverse(step: ChainLift) -> Said:
     if step.first:
         return say(
             "A root $r$ modulo ${p}^j$ becomes $r + {p}^j·t$ with $f(r)/{p}^j + t ≡ 0 (mod {p})$, "
@@ -461,7 +463,7 @@ def digit_without_inverse(step: ChainLift) -> Said:
     return say("Here $f(r)/{p}^j + t ≡ 0 (mod {p})$, that is $t ≡ -f(r)/{p}^j$.", p=step.p)
 
 
-def lifted_root(step: ChainLift) -> Iterator[Told]:
+def _lifted_root(step: ChainLift) -> Iterator[Told]:
     p, k, r = step.p, step.k, step.lifted
     q = short_power(p, k)
     if fits(p**k):
@@ -473,7 +475,7 @@ def lifted_root(step: ChainLift) -> Iterator[Told]:
         yield on_lines([r])
 
 
-def chain_table(step: ChainLift) -> Told:
+def _chain_table(step: ChainLift) -> Told:
     """A row a power of p; the roots between are left out where they are long."""
     p = step.p
     j, quotient = Letter("j"), say("$f(r)/{p}^j$ modulo {p}", p=p)
@@ -508,22 +510,22 @@ def tree_lift(step: TreeLift) -> Iterator[Told]:
     )
     yield grid(
         (Letter("x"), say("power divided out"), say("left, modulo {p}", p=p), Y),
-        [tree_row(node, step) for child in singular for node in nodes(child)],
+        [_tree_row(node, step) for child in singular for node in nodes(child)],
     )
-    yield from tree_verdict(step)
+    yield from _tree_verdict(step)
 
 
-def tree_row(node: Node, step: TreeLift) -> tuple[Cell, ...]:
+def _tree_row(node: Node, step: TreeLift) -> tuple[Cell, ...]:
     p, k = step.p, step.k
     within = Product((power(p, node.j), Y), dot=True)
     x = added((node.r, within)) if node.r else within
     if node.e >= k:
         return x, power(p, k), say("nothing"), say("every $y$")
     left = related(polynomial(node.g, "y"), "≡", Number(0))
-    return x, power(p, node.e), left, digits_of(node, p)
+    return x, power(p, node.e), left, _digits_of(node, p)
 
 
-def digits_of(node: Node, p: int) -> Cell:
+def _digits_of(node: Node, p: int) -> Cell:
     """The y that solve what is left, and where a simple one leads."""
     if node.lifted:
         r, d = node.lifted
@@ -536,7 +538,7 @@ def digits_of(node: Node, p: int) -> Cell:
     return listed(node.digits) if node.digits else say("none")
 
 
-def tree_verdict(step: TreeLift) -> Iterator[Told]:
+def _tree_verdict(step: TreeLift) -> Iterator[Told]:
     """What the table leaves, in so far as no paragraph after it says so."""
     if not step.classes:
         yield say(

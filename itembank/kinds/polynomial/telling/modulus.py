@@ -13,11 +13,11 @@ from itembank.notation.tree import Math
 def split(step: Split, lifted: bool = True) -> Iterator[Told]:
     if len(step.factors) > 1:
         yield lead("Split the modulus.")
-    yield from normalised(step)
-    yield modulus_told(step, lifted)
+    yield from _normalised(step)
+    yield _modulus_told(step, lifted)
 
 
-def normalised(step: Split) -> Iterator[Told]:
+def _normalised(step: Split) -> Iterator[Told]:
     """How the congruence becomes f(x) ≡ 0."""
     f = polynomial(step.f)
     if step.reduced_from is not None:
@@ -37,13 +37,13 @@ def normalised(step: Split) -> Iterator[Told]:
         yield say("Write $f(x) = {f}$.", f=f)
 
 
-def modulus_told(step: Split, lifted: bool) -> Said:
+def _modulus_told(step: Split, lifted: bool) -> Said:
     if step.modulus == 1:
         return say("Every integer is divisible by 1, so every integer is a solution.")
-    return several_prime_powers(step) if len(step.factors) > 1 else one_prime_power(step, lifted)
+    return _several_prime_powers(step) if len(step.factors) > 1 else _one_prime_power(step, lifted)
 
 
-def one_prime_power(step: Split, lifted: bool) -> Said:
+def _one_prime_power(step: Split, lifted: bool) -> Said:
     ((p, k),) = step.factors
     if k == 1:
         return say("The modulus {p} is prime.", p=p)
@@ -59,7 +59,7 @@ def one_prime_power(step: Split, lifted: bool) -> Said:
     )
 
 
-def several_prime_powers(step: Split) -> Said:
+def _several_prime_powers(step: Split) -> Said:
     moduli = [short_power(p, k) for p, k in step.factors]
     forms: list[int | Math] = [dotted(moduli), factored_modulus(step.factors)]
     if step.modulus <= IN_A_SENTENCE:

@@ -29,14 +29,14 @@ def short_modulus(m: int, factors: Factors) -> Math:
     return factored_modulus(factors)
 
 
-def divided(d: int, factors: Factors) -> list[tuple[int, int]]:
+def _divided(d: int, factors: Factors) -> list[tuple[int, int]]:
     """The factorisation of a divisor d of the product of the factors."""
     return [(p, k) for p, _most in factors if (k := valuation(d, p))]
 
 
 def short_divisor(d: int, factors: Factors) -> Math:
     """As `short_modulus`, of a divisor d of the product of the factors."""
-    return short_modulus(d, divided(d, factors))
+    return short_modulus(d, _divided(d, factors))
 
 
 def residue_shown(value: int, m: int) -> Math:
@@ -70,11 +70,11 @@ def congruent_to(left: Math, value: int, m: int) -> Modulo:
 
 def related(left: Math, sign: str, right: Math) -> Relation:
     """left sign right; a chain on either side is a part of the chain."""
-    before, after = chain_of(left), chain_of(right)
+    before, after = _chain_of(left), _chain_of(right)
     return Relation((*before.sides, *after.sides), (*before.signs, sign, *after.signs))
 
 
-def chain_of(node: Math) -> Relation:
+def _chain_of(node: Math) -> Relation:
     return node if isinstance(node, Relation) else Relation((node,), ())
 
 

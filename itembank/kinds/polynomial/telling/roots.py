@@ -53,65 +53,65 @@ from itembank.notation.tree import (
     Sum,
 )
 
-TRIED_IN_A_SENTENCE = 7
+_TRIED_IN_A_SENTENCE = 7
 """Up to this prime the values tried stand in a sentence; beyond it in a table."""
 
-COLUMNS = 16
+_COLUMNS = 16
 """The widest table of values."""
 
-SQUARES_LISTED = 31
+_SQUARES_LISTED = 31
 """Up to this prime a non-square is shown by the list of squares, beyond it by a criterion."""
 
-ADDED = 6
+_ADDED = 6
 """A square that appears after the prime is added so often is reached one by one ..."""
 
-ADDED_SHORTLY = 2_000
+_ADDED_SHORTLY = 2_000
 """... and one that appears later by the number of times."""
 
 
 def roots_modulo_prime(step: RootsModPrime) -> Iterator[Told]:
     yield lead("Modulo {p}.", p=step.p)
-    yield from reduction(step)
-    yield from METHODS[type(step.method)](step, step.method)
+    yield from _reduction(step)
+    yield from _METHODS[type(step.method)](step, step.method)
 
 
-def reduction(step: RootsModPrime) -> Iterator[Told]:
+def _reduction(step: RootsModPrime) -> Iterator[Told]:
     """f(x) ≡ x^2 - 1 (mod 3), unless nothing changes or f is used as it stands."""
-    as_it_stands = isinstance(step.method, ZeroProduct) or is_a_square_alone(step)
-    g = near(step.g, step.p)
-    if keeps_even(step):
+    as_it_stands = isinstance(step.method, ZeroProduct) or _is_a_square_alone(step)
+    g = _near(step.g, step.p)
+    if _keeps_even(step):
         g = (g[0], step.f[1], g[2])
     if g != step.f and not as_it_stands:
         yield say("$f(x) ≡ {g} (mod {p})$.", g=polynomial(g), p=step.p)
 
 
-def keeps_even(step: RootsModPrime) -> bool:
+def _keeps_even(step: RootsModPrime) -> bool:
     """Whether the coefficient of x is even as it is, and half of it completes the square."""
     method = step.method
     return isinstance(method, Square) and method.a == 1 and step.f[1] == 2 * method.h != 0
 
 
-def of_x(step: RootsModPrime) -> Math:
+def _of_x(step: RootsModPrime) -> Math:
     """f(x), in the letter of the polynomial."""
     return applied(step.letter, X)
 
 
-def of_x_at(step: RootsModPrime, r: int) -> Math:
+def _of_x_at(step: RootsModPrime, r: int) -> Math:
     """f(3)."""
     return applied(step.letter, r)
 
 
-def near(g: Poly, p: int) -> Poly:
+def _near(g: Poly, p: int) -> Poly:
     """The polynomial with the coefficients nearest to 0."""
     return tuple(nearest_residue(c, p) for c in g)
 
 
-def is_a_square_alone(step: RootsModPrime) -> bool:
+def _is_a_square_alone(step: RootsModPrime) -> bool:
     """Whether f is x^2 - c as it stands and its roots are taken as square roots."""
     return isinstance(step.method, Square) and len(step.f) == 3 and step.f[1:] == (0, 1)
 
 
-def constant(step: RootsModPrime, method: Constant) -> Iterator[Told]:
+def _constant(step: RootsModPrime, method: Constant) -> Iterator[Told]:
     yield say(
         "The unknown has dropped out, and {c} is not divisible by {p}: there is no root.",
         c=method.c,
@@ -122,22 +122,22 @@ def constant(step: RootsModPrime, method: Constant) -> Iterator[Told]:
 # ------------------------------------------------------------ trial
 
 
-def trial(step: RootsModPrime, method: Trial) -> Iterator[Told]:
-    p, g = step.p, near(step.g, step.p)
+def _trial(step: RootsModPrime, method: Trial) -> Iterator[Told]:
+    p, g = step.p, _near(step.g, step.p)
     if p > 2 and len(g) == 3 and g[1:] == (0, 1):
         found, _roots = completed_square(step.g, p)
-        yield from square(step, found)
+        yield from _square(step, found)
         return
     if step.any and step.roots:
         r = step.roots[0]
         yield say(
             "{r} is a root: ${value} (mod {p})$.",
             r=r,
-            value=related(of_x_at(step, r), "≡", residue_shown(value(g, r), p)),
+            value=related(_of_x_at(step, r), "≡", residue_shown(value(g, r), p)),
             p=p,
         )
         return
-    if p <= TRIED_IN_A_SENTENCE:
+    if p <= _TRIED_IN_A_SENTENCE:
         yield say(
             "Trying ${tried}$ gives {values}.",
             tried=listed(range(p)),
@@ -145,11 +145,11 @@ def trial(step: RootsModPrime, method: Trial) -> Iterator[Told]:
         )
     else:
         yield say("Try every residue:")
-        for start in range(0, p, COLUMNS):
-            chunk = method.values[start : start + COLUMNS]
+        for start in range(0, p, _COLUMNS):
+            chunk = method.values[start : start + _COLUMNS]
             yield grid(
                 [X, *(t for t, _y in chunk)],
-                [[say("${value}$ modulo {p}", value=of_x(step), p=p), *(y for _t, y in chunk)]],
+                [[say("${value}$ modulo {p}", value=_of_x(step), p=p), *(y for _t, y in chunk)]],
                 row_heads=True,
             )
     if step.roots:
@@ -161,12 +161,12 @@ def trial(step: RootsModPrime, method: Trial) -> Iterator[Told]:
 # ------------------------------------------------------------ degree 1
 
 
-def isolate(step: RootsModPrime, method: Isolate) -> Iterator[Told]:
+def _isolate(step: RootsModPrime, method: Isolate) -> Iterator[Told]:
     way = method.way
     if way.a == 1:
         yield say(
             "So $x ≡ {right} (mod {p})$.",
-            right=residue_shown(-near(step.g, way.m)[0], way.m) if step.g[0] else 0,
+            right=residue_shown(-_near(step.g, way.m)[0], way.m) if step.g[0] else 0,
             p=way.m,
         )
         return
@@ -174,16 +174,16 @@ def isolate(step: RootsModPrime, method: Isolate) -> Iterator[Told]:
     yield from isolated(way, X.name)
 
 
-def inverse_told(a: int, inverse: int, p: int) -> Said:
+def _inverse_told(a: int, inverse: int, p: int) -> Said:
     return say(
         "The inverse of ${a}$ is ${inverse}$, since ${product}$.",
         a=a,
         inverse=inverse,
-        product=product_shown(a, inverse, p),
+        product=_product_shown(a, inverse, p),
     )
 
 
-def product_shown(a: int, b: int, p: int) -> Math:
+def _product_shown(a: int, b: int, p: int) -> Math:
     """9 · 7 = 63 ≡ 11."""
     return reduced_to(dotted((a, b)), a * b, p)
 
@@ -191,18 +191,18 @@ def product_shown(a: int, b: int, p: int) -> Math:
 # ------------------------------------------------------------ degree 2
 
 
-def zero_product(step: RootsModPrime, method: ZeroProduct) -> Iterator[Told]:
+def _zero_product(step: RootsModPrime, method: ZeroProduct) -> Iterator[Told]:
     p, roots = step.p, method.roots
     if not method.factored:
         yield say(
             "Over the integers $f(x) = {factors}$. A product is divisible by a prime only if one "
             "of its factors is.",
-            factors=factors_shown(roots, method.lead),
+            factors=_factors_shown(roots, method.lead),
         )
     if any(not 0 <= u < p for u in roots):
         apart = {u % p: u for u in sorted(roots, key=abs, reverse=True)}
         solutions = either(
-            modulo_p(related(X, "≡", residue_shown(apart[r], p)), p) for r in step.roots
+            _modulo_p(related(X, "≡", residue_shown(apart[r], p)), p) for r in step.roots
         )
         if method.factored:
             yield say("The same product gives {solutions}.", solutions=solutions)
@@ -212,7 +212,7 @@ def zero_product(step: RootsModPrime, method: ZeroProduct) -> Iterator[Told]:
         yield from roots_told(step.roots, p)
 
 
-def factors_shown(roots: Sequence[int], lead: int) -> Math:
+def _factors_shown(roots: Sequence[int], lead: int) -> Math:
     """-2x(x - 1)^2(x + 5): the product with these roots."""
     factors: list[Math] = []
     for u in sorted(set(roots), key=lambda u: (u != 0, u)):
@@ -226,17 +226,17 @@ def factors_shown(roots: Sequence[int], lead: int) -> Math:
     return Product((Number(lead), *factors))
 
 
-def plain_root(step: RootsModPrime, method: PlainRoot) -> Iterator[Told]:
+def _plain_root(step: RootsModPrime, method: PlainRoot) -> Iterator[Told]:
     """x = 1 is a root, so f(x) ≡ (x - 1)(x + 10), and one of the factors is divisible by p."""
     p, r, way = step.p, method.r, method.way
     rest = polynomial((method.b, method.a))
     if step.any:
-        yield say("One root is seen: ${value}$.", value=zero_at(step, r))
+        yield say("One root is seen: ${value}$.", value=_zero_at(step, r))
         return
     if r:
         yield say(
             "One root is seen: ${value}$. So $f(x) ≡ {factors} (mod {p})$.",
-            value=zero_at(step, r),
+            value=_zero_at(step, r),
             p=p,
             factors=Product((bracketed(polynomial((-r, 1))), bracketed(rest))),
         )
@@ -255,16 +255,16 @@ def plain_root(step: RootsModPrime, method: PlainRoot) -> Iterator[Told]:
         yield from roots_told(step.roots, p)
 
 
-def zero_at(step: RootsModPrime, r: int) -> Math:
+def _zero_at(step: RootsModPrime, r: int) -> Math:
     """f(1) = 0; f(-1) = 26 ≡ 0 (mod 13)."""
     at_root = value(step.f, r)
     if not at_root:
         return equal(applied(step.letter, r), 0)
     zero = related(Number(at_root), "≡", Number(0))
-    return modulo_p(related(applied(step.letter, r), "=", zero), step.p)
+    return _modulo_p(related(applied(step.letter, r), "=", zero), step.p)
 
 
-def plain_roots(step: RootsModPrime, method: PlainRoots) -> Iterator[Told]:
+def _plain_roots(step: RootsModPrime, method: PlainRoots) -> Iterator[Told]:
     """Roots in sight divided out of f, and what is left solved as a congruence of its own."""
     p, rest = step.p, method.rest
     seen = tuple(dict.fromkeys(method.seen))
@@ -272,18 +272,18 @@ def plain_roots(step: RootsModPrime, method: PlainRoots) -> Iterator[Told]:
         "One root is seen: {values}.",
         "Roots are seen: {values}.",
         len(seen),
-        values=each(zero_at(step, r) for r in seen),
+        values=each(_zero_at(step, r) for r in seen),
     )
-    yield say("So $f(x) ≡ {factors} (mod {p})$.", factors=deflated(method), p=p)
+    yield say("So $f(x) ≡ {factors} (mod {p})$.", factors=_deflated(method), p=p)
     yield say("A product is divisible by the prime {p} only if one of its factors is.", p=p)
     if rest is not None:
         yield say(
             "It is left to solve ${value} = {rest} ≡ 0 (mod {p})$.",
-            value=of_x(rest),
+            value=_of_x(rest),
             rest=polynomial(rest.f),
             p=p,
         )
-        yield from METHODS[type(rest.method)](rest, rest.method)
+        yield from _METHODS[type(rest.method)](rest, rest.method)
         yield counted(
             "So the root of $f$ is $x ≡ {roots} (mod {p})$.",
             "So the roots of $f$ are $x ≡ {roots} (mod {p})$.",
@@ -295,38 +295,38 @@ def plain_roots(step: RootsModPrime, method: PlainRoots) -> Iterator[Told]:
         yield from roots_told(step.roots, p)
 
 
-def deflated(method: PlainRoots) -> Math:
+def _deflated(method: PlainRoots) -> Math:
     """x(x - 1)^2(x^2 + 3x + 5): the factors in sight, and what is left."""
-    product = factors_shown(method.seen, method.lead if method.rest is None else 1)
+    product = _factors_shown(method.seen, method.lead if method.rest is None else 1)
     if method.rest is None:
         return product
     factors = product.factors if isinstance(product, Product) else (product,)
     return Product((*factors, bracketed(polynomial(method.rest.f))))
 
 
-def square(step: RootsModPrime, method: Square) -> Iterator[Told]:
+def _square(step: RootsModPrime, method: Square) -> Iterator[Told]:
     """Complete the square, then take roots."""
     p, b, c = step.p, method.b, method.c
     if method.a != 1:
-        yield inverse_told(nearest_residue(method.a, p), method.a_inverse, p)
+        yield _inverse_told(nearest_residue(method.a, p), method.a_inverse, p)
         yield say(
             "Multiplying by it gives ${monic} ≡ 0 (mod {p})$.",
-            monic=polynomial(near((c, b, 1), p)),
+            monic=polynomial(_near((c, b, 1), p)),
             p=p,
         )
     if not b:
-        if is_a_square_alone(step):
+        if _is_a_square_alone(step):
             s = residue_shown(-step.f[0], p)
             yield say("The congruence reads $x^2 ≡ {s} (mod {p})$.", s=s, p=p)
         else:
             yield say(
                 "That is $x^2 ≡ {s} (mod {p})$.", s=residue_shown(-nearest_residue(c, p), p), p=p
             )
-        yield from square_roots(step, method, X)
+        yield from _square_roots(step, method, X)
         return
     yield say("Complete the square.")
     even = 2 * method.h
-    if even != nearest_residue(b, p) and not keeps_even(step):
+    if even != nearest_residue(b, p) and not _keeps_even(step):
         yield say(
             "To have an even coefficient, take ${even} ≡ {b} (mod {p})$: half of it is ${h}$.",
             even=even,
@@ -335,13 +335,13 @@ def square(step: RootsModPrime, method: Square) -> Iterator[Told]:
             h=method.h,
         )
     y = polynomial((method.h, 1))
-    yield say("${square}$, so the congruence becomes", square=expansion(method, p, y))
-    right = right_side(method.h**2, nearest_residue(c, p), p)
-    yield shown(modulo_p(related(power(y, 2), "≡", right), p))
-    yield from square_roots(step, method, y)
+    yield say("${square}$, so the congruence becomes", square=_expansion(method, p, y))
+    right = _right_side(method.h**2, nearest_residue(c, p), p)
+    yield shown(_modulo_p(related(power(y, 2), "≡", right), p))
+    yield from _square_roots(step, method, y)
 
 
-def expansion(method: Square, p: int, y: Math) -> Math:
+def _expansion(method: Square, p: int, y: Math) -> Math:
     """(x + 4)^2 = x^2 + 8x + 16."""
     h = method.h
     if fits(h * h):
@@ -349,7 +349,7 @@ def expansion(method: Square, p: int, y: Math) -> Math:
     return related(power(y, 2), "≡", polynomial((h * h % p, 2 * h, 1)))
 
 
-def right_side(square_of_h: int, c: int, p: int) -> Math:
+def _right_side(square_of_h: int, c: int, p: int) -> Math:
     """4 - 5 = -1 ≡ 12."""
     if not fits(square_of_h):
         square_of_h %= p
@@ -358,11 +358,11 @@ def right_side(square_of_h: int, c: int, p: int) -> Math:
     return reduced_to(difference(square_of_h, c), square_of_h - c, p)
 
 
-def square_roots(step: RootsModPrime, method: Square, y: Math) -> Iterator[Told]:
+def _square_roots(step: RootsModPrime, method: Square, y: Math) -> Iterator[Told]:
     """From y^2 = s to the roots, or why there is none."""
     p, s, h, root = step.p, method.s, method.h, method.root
     if root is None:
-        yield from no_square(s, p)
+        yield from _no_square(s, p)
         return
     if s == 0:
         yield say(
@@ -370,7 +370,7 @@ def square_roots(step: RootsModPrime, method: Square, y: Math) -> Iterator[Told]
         )
         yield from roots_told(step.roots, p)
         return
-    yield from square_root_found(s, root, p)
+    yield from _square_root_found(s, root, p)
     if step.any:
         yield say("So there is a root modulo {p}.", p=p)
         return
@@ -386,14 +386,14 @@ def square_roots(step: RootsModPrime, method: Square, y: Math) -> Iterator[Told]
     )
 
 
-def square_root_found(s: int, root: int, p: int) -> Iterator[Told]:
+def _square_root_found(s: int, root: int, p: int) -> Iterator[Told]:
     """s is a square, or becomes one when p is added; or where a root comes from nobody sees."""
     times, square = (root * root - s) // p, power(root, 2)
     if s == 1:
         return
     if not times:
         yield say("${s} = {square}$.", s=s, square=square)
-    elif times <= ADDED:
+    elif times <= _ADDED:
         yield say(
             "Add {p} until a square appears: ${sums}$, and ${last} = {square}$.",
             p=p,
@@ -401,7 +401,7 @@ def square_root_found(s: int, root: int, p: int) -> Iterator[Told]:
             last=root * root,
             square=square,
         )
-    elif times <= ADDED_SHORTLY:
+    elif times <= _ADDED_SHORTLY:
         yield say(
             "Add {p} until a square appears: ${sum} = {square}$.",
             p=p,
@@ -429,9 +429,9 @@ def square_root_found(s: int, root: int, p: int) -> Iterator[Told]:
             yield say("${found} ≡ {minus} (mod {p})$.", found=found, minus=-root, p=p)
 
 
-def no_square(s: int, p: int) -> Iterator[Told]:
+def _no_square(s: int, p: int) -> Iterator[Told]:
     """Why s is no square modulo p: the list of squares for a small p, else Euler's criterion."""
-    if p <= SQUARES_LISTED:
+    if p <= _SQUARES_LISTED:
         yield say(
             "The squares modulo {p} are ${squares}$; {s} is not among them, so there is no root.",
             p=p,
@@ -441,7 +441,7 @@ def no_square(s: int, p: int) -> Iterator[Told]:
         return
     half, a = (p - 1) // 2, nearest_residue(s, p)
     if a in (-1, 2, -2):
-        yield by_a_supplementary_law(a, p)
+        yield _by_a_supplementary_law(a, p)
         return
     yield say(
         "If {a} were a square modulo {p}, its power with exponent ${half}$ would be 1, by "
@@ -454,7 +454,7 @@ def no_square(s: int, p: int) -> Iterator[Told]:
     yield say("That is not 1: there is no root.")
 
 
-def by_a_supplementary_law(a: int, p: int) -> Said:
+def _by_a_supplementary_law(a: int, p: int) -> Said:
     """-1, 2 and -2 are squares modulo an odd prime by its remainder modulo 4 or 8."""
     if a == -1:
         return say(
@@ -477,16 +477,16 @@ def by_a_supplementary_law(a: int, p: int) -> Said:
     )
 
 
-def modulo_p(relation: Relation, p: int) -> Math:
+def _modulo_p(relation: Relation, p: int) -> Math:
     return Modulo(relation, Number(p))
 
 
 # ------------------------------------------------------------ large primes
 
 
-def splitting(step: RootsModPrime, method: Splitting) -> Iterator[Told]:
+def _splitting(step: RootsModPrime, method: Splitting) -> Iterator[Told]:
     p, f = step.p, Letter(step.letter)
-    common = polynomial(near(method.common, p))
+    common = polynomial(_near(method.common, p))
     if not method.powers:
         yield say(
             "To try every residue would take long. Modulo {p} the polynomial $x^{p} - x$ is the "
@@ -504,18 +504,18 @@ def splitting(step: RootsModPrime, method: Splitting) -> Iterator[Told]:
             p=p,
             f=f,
         )
-        yield from powers_of_x(step, method)
+        yield from _powers_of_x(step, method)
     if not step.roots:
         yield say("So no $x - r$ divides ${f}$: there is no root modulo {p}.", f=f, p=p)
         return
     if method.rest is not None:
         yield say(
             "It is left to solve ${value} = {rest} ≡ 0 (mod {p})$.",
-            value=of_x(method.rest),
+            value=_of_x(method.rest),
             rest=polynomial(method.rest.f),
             p=p,
         )
-        yield from METHODS[type(method.rest.method)](method.rest, method.rest.method)
+        yield from _METHODS[type(method.rest.method)](method.rest, method.rest.method)
         return
     if len(step.roots) > 1:
         yield say(
@@ -524,7 +524,7 @@ def splitting(step: RootsModPrime, method: Splitting) -> Iterator[Told]:
     yield from roots_told(step.roots, p)
 
 
-def powers_of_x(step: RootsModPrime, method: Splitting) -> Iterator[Told]:
+def _powers_of_x(step: RootsModPrime, method: Splitting) -> Iterator[Told]:
     """x^p modulo f by squaring, and the divisions that give the greatest common divisor."""
     p, f = step.p, Letter(step.letter)
     yield say(
@@ -535,7 +535,7 @@ def powers_of_x(step: RootsModPrime, method: Splitting) -> Iterator[Told]:
     )
     yield grid(
         (say("power"), say("remainder modulo ${f}$ and {p}", f=f, p=p)),
-        [(Power(X, Number(e)), shown_near(rest, p)) for e, rest in method.powers],
+        [(Power(X, Number(e)), _shown_near(rest, p)) for e, rest in method.powers],
     )
     if not method.divisions:
         yield say("So ${f}$ divides $x^{p} - x$ modulo {p}.", f=f, p=p)
@@ -543,9 +543,9 @@ def powers_of_x(step: RootsModPrime, method: Splitting) -> Iterator[Told]:
     yield say("Euclid's algorithm for ${f}$ and $x^{p} - x$, modulo {p}:", f=f, p=p)
     yield grid(
         (say("dividend"), say("divisor"), say("quotient"), say("remainder")),
-        [[shown_near(part, p) for part in row] for row in method.divisions],
+        [[_shown_near(part, p) for part in row] for row in method.divisions],
     )
-    last, common = near(method.divisions[-1][1], p), near(method.common, p)
+    last, common = _near(method.divisions[-1][1], p), _near(method.common, p)
     if len(common) == 1:
         yield say("The last divisor is the constant ${c}$.", c=last[0])
     elif last[-1] == 1:
@@ -561,19 +561,19 @@ def powers_of_x(step: RootsModPrime, method: Splitting) -> Iterator[Told]:
         )
 
 
-def shown_near(f: Poly, p: int) -> Math | int:
+def _shown_near(f: Poly, p: int) -> Math | int:
     """The polynomial with the coefficients nearest to 0."""
-    return polynomial(near(f, p)) if f else 0
+    return polynomial(_near(f, p)) if f else 0
 
 
-METHODS: dict[type[Method], Callable[[RootsModPrime, Any], Iterator[Told]]] = {
-    Constant: constant,
-    Trial: trial,
-    Isolate: isolate,
-    ZeroProduct: zero_product,
-    PlainRoot: plain_root,
-    PlainRoots: plain_roots,
-    Square: square,
-    Splitting: splitting,
+_METHODS: dict[type[Method], Callable[[RootsModPrime, Any], Iterator[Told]]] = {
+    Constant: _constant,
+    Trial: _trial,
+    Isolate: _isolate,
+    ZeroProduct: _zero_product,
+    PlainRoot: _plain_root,
+    PlainRoots: _plain_roots,
+    Square: _square,
+    Splitting: _splitting,
 }
 """How each method is told."""

@@ -20,7 +20,7 @@ from itembank.kinds.power_root.slips.work import PowerWork, true_work
 from itembank.kinds.wrong_solutions import by_name, wrong_solutions
 
 
-def of_parts(mistake: Callable[[Work], SetFound]) -> Callable[[PowerWork], SetFound]:
+def _of_parts(mistake: Callable[[Work], SetFound]) -> Callable[[PowerWork], SetFound]:
     """A mistake with the residues modulo the prime powers, whatever congruence they solve."""
 
     @wraps(mistake)
@@ -58,12 +58,12 @@ MISTAKES = by_name(
     lifting.singular_discarded,
     lifting.odd_rule_at_two,
     lifting.tested_modulo_four_only,
-    of_parts(combining.matched_pairs_only),
-    of_parts(combining.residues_added),
-    of_parts(combining.inverses_left_out),
-    of_parts(combining.weights_swapped),
-    of_parts(combining.unsolvable_factor_ignored),
-    of_parts(factoring.factor_dropped),
+    _of_parts(combining.matched_pairs_only),
+    _of_parts(combining.residues_added),
+    _of_parts(combining.inverses_left_out),
+    _of_parts(combining.weights_swapped),
+    _of_parts(combining.unsolvable_factor_ignored),
+    _of_parts(factoring.factor_dropped),
 )
 """In the order of the method."""
 

@@ -10,7 +10,7 @@ from itembank.kinds.power_root.steps import InvertExponent
 from itembank.languages import say
 
 
-def inverted_with(
+def _inverted_with(
     w: PowerWork, n: Callable[[InvertExponent], int]
 ) -> tuple[InvertExponent, int, tuple[int, ...] | None] | None:
     """a^u with the inverse u of the exponent modulo a wrong number n; the step, u, the answer."""
@@ -21,10 +21,10 @@ def inverted_with(
     if wrong < 2 or wrong == step.phi or gcd(w.k, wrong) != 1:
         return None
     u = pow(w.k, -1, wrong)
-    return step, u, in_place(w, step, pow(step.a, u, step.q))
+    return step, u, _in_place(w, step, pow(step.a, u, step.q))
 
 
-def in_place(w: PowerWork, step: InvertExponent, root: int) -> tuple[int, ...] | None:
+def _in_place(w: PowerWork, step: InvertExponent, root: int) -> tuple[int, ...] | None:
     """The answer with another root modulo the step's modulus."""
     if step.q == w.m:
         return (root,)
@@ -32,7 +32,7 @@ def in_place(w: PowerWork, step: InvertExponent, root: int) -> tuple[int, ...] |
 
 
 def exponent_inverted_modulo_m(w: PowerWork) -> SetFound:
-    made = inverted_with(w, lambda step: step.q)
+    made = _inverted_with(w, lambda step: step.q)
     if made is None:
         return None
     step, u, wrong = made
@@ -49,7 +49,7 @@ def exponent_inverted_modulo_m(w: PowerWork) -> SetFound:
 
 
 def phi_of_a_prime(w: PowerWork) -> SetFound:
-    made = inverted_with(w, lambda step: step.q - 1)
+    made = _inverted_with(w, lambda step: step.q - 1)
     if made is None:
         return None
     step, _u, wrong = made
@@ -68,7 +68,7 @@ def power_for_root(w: PowerWork) -> SetFound:
     if step is None:
         return None
     return told(
-        in_place(w, step, pow(step.a, w.k, step.q)),
+        _in_place(w, step, pow(step.a, w.k, step.q)),
         say(
             "If you raised {a} to the power {k}: the congruence goes the other way. A number is "
             "wanted whose power with the exponent {k} is {a}.",
@@ -83,7 +83,7 @@ def base_inverted(w: PowerWork) -> SetFound:
     if step is None:
         return None
     return told(
-        in_place(w, step, pow(step.a, -1, step.q)),
+        _in_place(w, step, pow(step.a, -1, step.q)),
         say(
             "If you took the inverse of {a} modulo {q}: it is the **exponent** {k} that has to be "
             "inverted, modulo $φ({q})$.",

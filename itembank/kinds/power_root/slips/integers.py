@@ -6,7 +6,7 @@ from itembank.kinds.power_root.slips.work import PowerWork
 from itembank.languages import say
 
 
-def integer_root(k: int, a: int) -> int | None:
+def _integer_root(k: int, a: int) -> int | None:
     """The b >= 0 with b^k = a; None if there is none.  Requires a >= 0."""
     low, high = 0, 1 << (a.bit_length() // k + 1)
     while low < high:
@@ -20,7 +20,7 @@ def integer_root(k: int, a: int) -> int | None:
 
 def perfect_powers_only(w: PowerWork) -> SetFound:
     """No integer has this power, and the congruence was taken for an equation."""
-    if not w.parts.key or integer_root(w.k, w.a) is not None:
+    if not w.parts.key or _integer_root(w.k, w.a) is not None:
         return None
     return (), say(
         "{a} is not the power of an integer with the exponent {k}, but a congruence asks for less: "
@@ -33,7 +33,7 @@ def perfect_powers_only(w: PowerWork) -> SetFound:
 
 
 def integer_root_only(w: PowerWork) -> SetFound:
-    b = integer_root(w.k, w.a)
+    b = _integer_root(w.k, w.a)
     if b is None or not b:
         return None
     return {b, -b} if w.k % 2 == 0 else {b}, say(

@@ -11,13 +11,13 @@ from itembank.languages import say
 from itembank.maths.power_roots import PowerLift
 
 
-def to_lift(w: PowerWork) -> Local | None:
+def _to_lift(w: PowerWork) -> Local | None:
     """The first power of an odd prime at which a root other than 0 is lifted."""
     return next((loc for loc in w.locals if loc.k > 1 and loc.p > 2 and any(loc.roots)), None)
 
 
 def not_lifted(w: PowerWork) -> SetFound:
-    loc = to_lift(w)
+    loc = _to_lift(w)
     if loc is None:
         return None
     wrong = w.with_local(loc.p, loc.roots)
@@ -36,7 +36,7 @@ def not_lifted(w: PowerWork) -> SetFound:
 
 
 def every_lift_kept(w: PowerWork) -> SetFound:
-    loc = to_lift(w)
+    loc = _to_lift(w)
     if loc is None or len(loc.roots) * loc.q // loc.p > WRITTEN_OUT:
         return None
     wrong = w.with_local(loc.p, [x for x in range(loc.q) if x % loc.p in loc.roots])
@@ -54,10 +54,10 @@ def every_lift_kept(w: PowerWork) -> SetFound:
     )
 
 
-Digit = Callable[[Lift, PowerLift], int]
+_Digit = Callable[[Lift, PowerLift], int]
 
 
-def last_lift_with(w: PowerWork, digit: Digit) -> tuple[Lift, tuple[int, ...] | None] | None:
+def _last_lift_with(w: PowerWork, digit: _Digit) -> tuple[Lift, tuple[int, ...] | None] | None:
     """The first lift of simple roots, and the answer when its last digits are these."""
     step = next((s for s in w.local_steps if isinstance(s, Lift) and s.p > 2 and not s.s), None)
     if step is None:
@@ -70,7 +70,7 @@ def last_lift_with(w: PowerWork, digit: Digit) -> tuple[Lift, tuple[int, ...] | 
 
 
 def lift_sign(w: PowerWork) -> SetFound:
-    made = last_lift_with(w, lambda step, row: -row.t % step.p)
+    made = _last_lift_with(w, lambda step, row: -row.t % step.p)
     if made is None:
         return None
     step, wrong = made
@@ -97,7 +97,7 @@ def power_not_brought_down(w: PowerWork) -> SetFound:
     def digit(step: Lift, row: PowerLift) -> int:
         return -row.quotient * pow(row.r, 1 - w.k, step.p) % step.p
 
-    made = last_lift_with(w, digit)
+    made = _last_lift_with(w, digit)
     if made is None:
         return None
     _step, wrong = made

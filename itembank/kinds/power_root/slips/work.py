@@ -67,7 +67,7 @@ class PowerWork:
         return (said,)
 
 
-def inverted_as_a_whole(
+def _inverted_as_a_whole(
     k: int, a: int, m: int, factors: tuple[tuple[int, int], ...]
 ) -> tuple[Step, ...]:
     """The step that inverts the exponent modulo phi(m), where it can be."""
@@ -93,6 +93,6 @@ def true_work(
         residues = tuple(sorted(x for r, d in classes for x in range(r, q, d)))
         roots = tuple(sorted({x % p for x in residues}))
         locals_.append(Local(p, e, 0, (), roots, residues, None))
-    whole = inverted_as_a_whole(k, a % m, m, factors)
+    whole = _inverted_as_a_whole(k, a % m, m, factors)
     parts = Work(f=(), m=m, moved=False, locals=tuple(locals_), key=solution.answer)
     return PowerWork(k, a % m, m, (*whole, *steps), parts)

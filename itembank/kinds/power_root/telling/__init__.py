@@ -87,17 +87,17 @@ TOLD: Tellers = {
 """How each step is told."""
 
 
-def whole_right_side(steps: Sequence[Step]) -> int | None:
+def _whole_right_side(steps: Sequence[Step]) -> int | None:
     """The right side of the congruence that was split; None where it was not."""
     return next((step.a for step in steps if isinstance(step, Split)), None)
 
 
-def is_whole(step: ListPowers, steps: Sequence[Step]) -> bool:
+def _is_whole(step: ListPowers, steps: Sequence[Step]) -> bool:
     """Whether the congruence modulo p is the one that is asked about."""
     return any(isinstance(s, Split) and (s.modulus, s.a) == (step.p, step.a) for s in steps)
 
 
-def reduced(step: LocalStep) -> Said:
+def _reduced(step: LocalStep) -> Said:
     """The congruence modulo one prime, where its right side is smaller there."""
     return say("The congruence is $x^{k} ≡ {a} (mod {p})$.", k=step.k, a=step.a, p=step.q)
 
@@ -110,15 +110,15 @@ def worked(solution: Solution[Any], letter: str = "x") -> Telling:
     prime = 0
     for step in solution.steps:
         if isinstance(step, LocalStep) and step.p != prime:
-            prime, right = step.p, whole_right_side(solution.steps)
+            prime, right = step.p, _whole_right_side(solution.steps)
         divided = divided and not isinstance(step, Multiply | Combine | Conclude | CountAll)
         told = tuple(TOLD[type(step)](step))
         if isinstance(step, SeenRoot) and step.d is None:
             told = told[1:]  # `Odd` begins the paragraph of 2
-        elif isinstance(step, ListPowers) and is_whole(step, solution.steps):
+        elif isinstance(step, ListPowers) and _is_whole(step, solution.steps):
             told = (told[0], *told[2:])
         elif isinstance(step, SeenRoot | Criterion | Indices) and right not in (None, step.a):
-            told, right = (told[0], reduced(step), *told[1:]), step.a
+            told, right = (told[0], _reduced(step), *told[1:]), step.a
         right = step.b if isinstance(step, Divide) else right
         found += relettered(told, {"x": "y"}) if divided else told
         divided = divided or isinstance(step, Divide)

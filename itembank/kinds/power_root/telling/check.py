@@ -18,7 +18,7 @@ from itembank.maths.remainders import nearest_residue
 from itembank.notation.building import dotted
 from itembank.notation.tree import Math, Modulo, Number, Power
 
-HIGHEST_EXPONENT = 12
+_HIGHEST_EXPONENT = 12
 """Powers with a higher exponent take longer to check than to find."""
 
 
@@ -34,9 +34,9 @@ def substitute(step: Substitute) -> Iterator[Told]:
         )
         return
     half = [x for x in step.solutions if k % 2 or 2 * x <= m]
-    if all(at_once(x, k, m) for x in half):
+    if all(_at_once(x, k, m) for x in half):
         yield lead("Check.")
-        values = each(worked_out(x, step) for x in half)
+        values = each(_worked_out(x, step) for x in half)
         if not step.complete:
             yield say("For example, {values} (mod {m}).", values=values, m=m)
         elif len(half) < len(step.solutions):
@@ -49,21 +49,21 @@ def substitute(step: Substitute) -> Iterator[Told]:
             )
         else:
             yield say("{values} (mod {m}).", values=values, m=m)
-    elif k <= HIGHEST_EXPONENT:
+    elif k <= _HIGHEST_EXPONENT:
         yield lead("Check.")
         if step.complete and len(step.solutions) == 1:
             yield say("With $x = {x}$:", x=half[-1])
         else:
             yield say("For example, with $x = {x}$:", x=half[-1])
-        yield shown(*power_step_by_step(half[-1], step))
+        yield shown(*_power_step_by_step(half[-1], step))
 
 
-def at_once(x: int, k: int, m: int) -> bool:
+def _at_once(x: int, k: int, m: int) -> bool:
     near = nearest_residue(x, m)
     return k == 2 or abs(near) < 2 or worked_out_at_once(near, k)
 
 
-def worked_out(x: int, step: Substitute) -> Math:
+def _worked_out(x: int, step: Substitute) -> Math:
     """36^2 ≡ (-5)^2 = 25 ≡ 4."""
     k, m = step.k, step.modulus
     near = nearest_residue(x, m)
@@ -71,22 +71,22 @@ def worked_out(x: int, step: Substitute) -> Math:
     return chain if near == x else joined(Power(Number(x), Number(k)), chain)
 
 
-def power_step_by_step(x: int, step: Substitute) -> Iterator[Modulo]:
+def _power_step_by_step(x: int, step: Substitute) -> Iterator[Modulo]:
     """x^2, x^3, x^6, x^7: each squared or multiplied by x, and reduced."""
     k, m = step.k, step.modulus
     near = value = nearest_residue(x, m)
     exponent = 1
     for bit in bin(k)[3:]:
         exponent *= 2
-        yield row(x, exponent, Power(Number(value), Number(2)), value**2, step)
+        yield _row(x, exponent, Power(Number(value), Number(2)), value**2, step)
         value = nearest_residue(value**2, m)
         if bit == "1":
             exponent += 1
-            yield row(x, exponent, dotted((value, near)), value * near, step)
+            yield _row(x, exponent, dotted((value, near)), value * near, step)
             value = nearest_residue(value * near, m)
 
 
-def row(x: int, exponent: int, made: Math, value: int, step: Substitute) -> Modulo:
+def _row(x: int, exponent: int, made: Math, value: int, step: Substitute) -> Modulo:
     m, last = step.modulus, exponent == step.k
     chain = chain_to_nearest(made, value, m)
     if last:

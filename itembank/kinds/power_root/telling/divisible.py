@@ -21,10 +21,10 @@ def zero(step: Zero) -> Iterator[Told]:
             p=p,
         )
     else:
-        yield several_times(step)
+        yield _several_times(step)
 
 
-def several_times(step: Zero) -> Said:
+def _several_times(step: Zero) -> Said:
     """p must divide x at least twice, or more often."""
     slots = {
         "k": step.k,
@@ -52,7 +52,7 @@ def several_times(step: Zero) -> Said:
 def divide(step: Divide) -> Iterator[Told]:
     p, k, v, q = step.p, step.k, step.v, short_power(step.p, step.e)
     yield modulo(p, step.e)
-    yield divided(step)
+    yield _divided(step)
     if step.w is None or step.b is None:
         yield say(
             "But the number of times that {p} divides $x^{k}$ is a multiple of {k}, and {v} is "
@@ -63,7 +63,7 @@ def divide(step: Divide) -> Iterator[Told]:
             q=q,
         )
         return
-    yield unknown_divided(p, step.w)
+    yield _unknown_divided(p, step.w)
     yield say(
         "Divide by ${power}$, the modulus too: $y^{k} ≡ {b} (mod {rest})$.",
         power=short_power(p, v),
@@ -73,7 +73,7 @@ def divide(step: Divide) -> Iterator[Told]:
     )
 
 
-def divided(step: Divide) -> Said:
+def _divided(step: Divide) -> Said:
     """p divides a exactly v times, and so it must x^k."""
     slots = {"p": step.p, "a": step.a, "k": step.k, "q": short_power(step.p, step.e)}
     if step.v == 2:
@@ -92,7 +92,7 @@ def divided(step: Divide) -> Said:
     )
 
 
-def unknown_divided(p: int, w: int) -> Said:
+def _unknown_divided(p: int, w: int) -> Said:
     """x = p^w y."""
     root = short_power(p, w)
     if w == 2:

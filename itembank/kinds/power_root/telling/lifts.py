@@ -12,28 +12,28 @@ from itembank.maths.power_roots import PowerLift
 from itembank.notation.building import added, difference, dotted, equal, listed, polynomial, tree
 from itembank.notation.tree import Letter, Math, Number, Power, Product, Quotient, Relation
 
-ROWS = 40
+_ROWS = 40
 """At most this many rows of lifting are shown for one prime power."""
 
-SAME = 3
+_SAME = 3
 """So many rows that change nothing are written, and no more."""
 
-DIGITS = 16
+_DIGITS = 16
 """At most this many steps from one power of 2 to the next are shown."""
 
-LEVELS = 3
+_LEVELS = 3
 """Roots are lifted level by level, side by side, over at most this many levels."""
 
 R, J, T = Letter("r"), Letter("j"), Letter("t")
 
 
-def lift_to(q: int | Math) -> Lead:
+def _lift_to(q: int | Math) -> Lead:
     return lead("Lift to modulo ${q}$.", q=q)
 
 
 def same_power(step: SamePower) -> Iterator[Told]:
     k, p, deep = step.k, step.p, short_power(step.p, step.deep)
-    yield lift_to(deep)
+    yield _lift_to(deep)
     yield say(
         "{p} divides the exponent {k}, so the roots are singular: numbers congruent modulo {p} "
         "have the same power modulo ${deep}$.",
@@ -75,15 +75,15 @@ def odd_power(step: OddPower) -> Iterator[Told]:
 
 def lift(step: Lift) -> Iterator[Told]:
     if step.p == 2 and step.k == 2:
-        yield from square_roots_of_odd(step)
+        yield from _square_roots_of_odd(step)
         return
-    yield lift_to(short_power(step.p, step.e))
-    yield from lift_rule(step)
-    yield from lift_tables(step)
-    yield from lift_verdict(step)
+    yield _lift_to(short_power(step.p, step.e))
+    yield from _lift_rule(step)
+    yield from _lift_tables(step)
+    yield from _lift_verdict(step)
 
 
-def square_roots_of_odd(step: Lift) -> Iterator[Told]:
+def _square_roots_of_odd(step: Lift) -> Iterator[Told]:
     """x^2 = a modulo 2^e, e > 3: one root digit by digit, and the four from it."""
     a, e, q = step.a, step.e, short_power(2, step.e)
     half = short_power(2, e - 1)
@@ -103,10 +103,10 @@ def square_roots_of_odd(step: Lift) -> Iterator[Told]:
         added=Power(Number(2), difference(Letter("i"), 2)),
     )
     ((_r, chain, r),) = step.chains
-    if len(chain) <= DIGITS:
+    if len(chain) <= _DIGITS:
         yield grid(
             (say("modulo"), R, difference(Power(R, Number(2)), a), say("new $r$")),
-            [next_digit(row, a) for row in chain],
+            [_next_digit(row, a) for row in chain],
         )
     else:
         yield say("Go on like this up to the modulus ${q}$.", q=q)
@@ -123,22 +123,22 @@ def square_roots_of_odd(step: Lift) -> Iterator[Told]:
     )
 
 
-def next_digit(row: PowerLift, a: int) -> tuple[Cell, ...]:
+def _next_digit(row: PowerLift, a: int) -> tuple[Cell, ...]:
     """16, 1, 1 - 41 = -40, 1 + 4 = 5."""
     square = row.r**2
     new: Cell = equal(added([row.r, 2**row.j]), row.r + 2**row.j) if row.t else row.r
     return 2 ** (row.j + 2), row.r, equal(difference(square, a), square - a), new
 
 
-def lift_rule(step: Lift) -> Iterator[Said]:
+def _lift_rule(step: Lift) -> Iterator[Said]:
     """How the next digit t is found; with numbers for j where there is one level only."""
     k, p = step.k, step.p
     if step.mirrored and p == 2:
         yield say("With $x$ also $-x$ is a solution, so look for those with $x ≡ 1 (mod 4)$.")
     elif step.mirrored:
         yield say("With $x$ also $-x$ is a solution, so half of the roots are enough.")
-    d, power, above = places(step)
-    slots = {"dt": digit(d), "power": power, "above": above, "k": k, "a": step.a}
+    d, power, above = _places(step)
+    slots = {"dt": _digit(d), "power": power, "above": above, "k": k, "a": step.a}
     if p == 2:
         yield say(
             "Modulo ${above}$ we have $(r + {dt})^{k} ≡ r^{k} + {power}·t$, since $r$ is odd. So "
@@ -157,43 +157,43 @@ def lift_rule(step: Lift) -> Iterator[Said]:
         )
 
 
-def places(step: Lift) -> tuple[int | Math, int | Math, int | Math]:
+def _places(step: Lift) -> tuple[int | Math, int | Math, int | Math]:
     """p^j, p^(j+s) and p^(j+s+1); as numbers where one level is lifted."""
     p, s, j = step.p, step.s, step.start
     if step.e - s - j == 1 and fits(p**step.e):
         return p**j, p ** (j + s), p ** (j + s + 1)
-    return place(p, 0), place(p, s), place(p, s + 1)
+    return _place(p, 0), _place(p, s), _place(p, s + 1)
 
 
-def place(p: int, s: int) -> Math:
+def _place(p: int, s: int) -> Math:
     """p^(j+s)."""
     return Power(Number(p), added([J, s]) if s else J)
 
 
-def digit(d: int | Math) -> Math:
+def _digit(d: int | Math) -> Math:
     """5t, or 5^j · t."""
     return Product((Number(d), T)) if isinstance(d, int) else dotted([d, T])
 
 
-def lift_tables(step: Lift) -> Iterator[Told]:
+def _lift_tables(step: Lift) -> Iterator[Told]:
     """One table: a row a root and level; for one root only where there would be too many."""
     chains = [chain for _r, chain, _last in step.chains]
-    if sum(map(len, chains)) > ROWS:
+    if sum(map(len, chains)) > _ROWS:
         yield say("For the root {r}; the others are lifted in the same way:", r=step.chains[0][0])
         chains = chains[:1]
-    if len(chains[0]) > LEVELS:
+    if len(chains[0]) > _LEVELS:
         ordered = [row for chain in chains for row in chain]
     else:
         ordered = [row for level in zip(*chains, strict=True) for row in level]
-    same = unchanged(ordered)
-    if same > SAME:
-        yield lift_table(step, ordered[: len(ordered) - same + SAME])
+    same = _unchanged(ordered)
+    if same > _SAME:
+        yield _lift_table(step, ordered[: len(ordered) - same + _SAME])
         yield say("And so on to $j = {last}$: every further $t$ is 0.", last=ordered[-1].j)
     else:
-        yield lift_table(step, ordered)
+        yield _lift_table(step, ordered)
 
 
-def unchanged(rows: Sequence[PowerLift]) -> int:
+def _unchanged(rows: Sequence[PowerLift]) -> int:
     """How many rows at the end change nothing: the root is one modulo every power."""
     found = 0
     for row in reversed(rows):
@@ -203,22 +203,22 @@ def unchanged(rows: Sequence[PowerLift]) -> int:
     return found
 
 
-def lift_table(step: Lift, rows: Sequence[PowerLift]) -> Told:
+def _lift_table(step: Lift, rows: Sequence[PowerLift]) -> Told:
     """A row a root and level; the long numbers are left out modulo a large power."""
-    return grid(tuple(lift_head(step)), [tuple(lift_row(step, row)) for row in rows])
+    return grid(tuple(_lift_head(step)), [tuple(_lift_row(step, row)) for row in rows])
 
 
-def legible(step: Lift) -> bool:
+def _legible(step: Lift) -> bool:
     """Whether the roots and their powers are worth writing out."""
     return fits(step.p**step.e)
 
 
-def lift_head(step: Lift) -> Iterator[Cell]:
+def _lift_head(step: Lift) -> Iterator[Cell]:
     k, p = step.k, step.p
-    d, power, above = places(step)
+    d, power, above = _places(step)
     if not isinstance(d, int):
         yield J
-    if legible(step):
+    if _legible(step):
         yield R
         yield say("$r^{k}$ modulo ${above}$", k=k, above=above)
     yield Quotient(difference(Power(R, Number(k)), step.a), tree(power))
@@ -226,36 +226,36 @@ def lift_head(step: Lift) -> Iterator[Cell]:
         yield derivative(k, k // p**step.s)
     yield say("condition on $t$, modulo {p}", p=p)
     yield T
-    if legible(step):
-        yield added([R, digit(d)])
+    if _legible(step):
+        yield added([R, _digit(d)])
 
 
-def lift_row(step: Lift, row: PowerLift) -> Iterator[Cell]:
+def _lift_row(step: Lift, row: PowerLift) -> Iterator[Cell]:
     p = step.p
-    if not isinstance(places(step)[0], int):
+    if not isinstance(_places(step)[0], int):
         yield row.j
-    if legible(step):
+    if _legible(step):
         yield row.r
         yield row.power
-    yield quotient_shown(step, row)
+    yield _quotient_shown(step, row)
     if p > 2:
         yield row.slope
     value = added([row.quotient, polynomial((0, row.slope), "t")])
     yield Relation((value, Number(0)), ("≡",))
     yield row.t
-    if legible(step):
+    if _legible(step):
         lifted = row.r + p**row.j * row.t
         yield equal(added([row.r, dotted([p**row.j, row.t])]), lifted)
 
 
-def quotient_shown(step: Lift, row: PowerLift) -> Math:
+def _quotient_shown(step: Lift, row: PowerLift) -> Math:
     """-7 ≡ 6: of the numbers in the row before, and modulo p; the residue alone by itself."""
-    if not legible(step) or not isinstance(places(step)[0], int):
+    if not _legible(step) or not isinstance(_places(step)[0], int):
         return Number(row.quotient)
     return residue_shown((row.power - step.a) // step.p ** (row.j + step.s), step.p)
 
 
-def lift_verdict(step: Lift) -> Iterator[Told]:
+def _lift_verdict(step: Lift) -> Iterator[Told]:
     p, q = step.p, short_power(step.p, step.e)
     residues = [r for r, _d in step.classes]
     classes = one_of(step.classes, [(p, step.e)])

@@ -44,7 +44,7 @@ def invert_exponent(step: InvertExponent) -> Iterator[Told]:
     n = (k * u - 1) // phi
     yield lead("Invert the exponent, modulo ${q}$.", q=q)
     yield from trial_told(step.q, step.factors)
-    yield phi_told(step)
+    yield _phi_told(step)
     yield say(
         "And $gcd({k}, {phi}) = 1$, so the exponent has an inverse modulo {phi}.", k=k, phi=phi
     )
@@ -71,7 +71,7 @@ def invert_exponent(step: InvertExponent) -> Iterator[Told]:
     yield from power_told(a, u, step.q, of=Letter("x"))
 
 
-def phi_told(step: InvertExponent) -> Said:
+def _phi_told(step: InvertExponent) -> Said:
     """How many units there are, and the theorem that makes exponents count modulo that."""
     q, phi = short_modulus(step.q, step.factors), step.phi
     if step.factors == ((step.q, 1),):

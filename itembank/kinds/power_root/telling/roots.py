@@ -21,19 +21,19 @@ from itembank.maths.primes import factorisation
 from itembank.notation.building import bracketed, difference, dotted, listed, polynomial, power
 from itembank.notation.tree import Dots, Letter, Listing, Math, Number, Power, Relation
 
-COLUMNS = 16
+_COLUMNS = 16
 """The widest table of powers."""
 
-MULTIPLIED = 12
+_MULTIPLIED = 12
 """The longest row of products that is written out."""
 
-IN_A_SENTENCE = 6
+_IN_A_SENTENCE = 6
 """Up to this many powers stand in a sentence; more in a table."""
 
 
 def list_powers(step: ListPowers) -> Iterator[Told]:
     a, p = step.a, step.p
-    k = exponent_shown(step)
+    k = _exponent_shown(step)
     yield modulo(p, 1)
     yield say("The congruence is $x^{k} ≡ {a} (mod {p})$.", k=step.k, a=a, p=p)
     if k == 0:
@@ -44,7 +44,7 @@ def list_powers(step: ListPowers) -> Iterator[Told]:
             n=p - 1,
             k=step.k,
         )
-        yield from listed_roots(step)
+        yield from _listed_roots(step)
         return
     if k < step.k:
         yield say(
@@ -62,26 +62,26 @@ def list_powers(step: ListPowers) -> Iterator[Told]:
         yield say(
             "Since $(-x)^{k} = x^{k}$, it is enough to try 1 to {last}.", k=k, last=(p - 1) // 2
         )
-    yield from powers_listed(step)
-    yield from listed_roots(step)
+    yield from _powers_listed(step)
+    yield from _listed_roots(step)
 
 
-def listed_roots(step: ListPowers) -> Iterator[Told]:
+def _listed_roots(step: ListPowers) -> Iterator[Told]:
     if step.roots:
         yield from roots_told(step.roots, step.p)
     else:
         yield say("{a} is not among them: there is no solution modulo {p}.", a=step.a, p=step.p)
 
 
-def exponent_shown(step: ListPowers) -> int:
+def _exponent_shown(step: ListPowers) -> int:
     """k, or a smaller exponent that gives the same powers modulo p (Fermat)."""
     n = step.p - 1
     return step.k if step.k < n else step.k % n
 
 
-def powers_listed(step: ListPowers) -> Iterator[Told]:
-    k, p = exponent_shown(step), step.p
-    if len(step.powers) <= IN_A_SENTENCE:
+def _powers_listed(step: ListPowers) -> Iterator[Told]:
+    k, p = _exponent_shown(step), step.p
+    if len(step.powers) <= _IN_A_SENTENCE:
         yield say(
             "The powers are {powers} (mod {p}).",
             powers=each(power_worked_out(x, k, p) for x, _power in step.powers),
@@ -139,7 +139,7 @@ def indices(step: Indices) -> Iterator[Told]:
     n = p - 1
     yield modulo(p, 1)
     yield say("{g} is a primitive root modulo {p}: its powers are all of 1 to {n}.", g=g, p=p, n=n)
-    yield from table_of_indices(step)
+    yield from _table_of_indices(step)
     yield say(
         "${a} ≡ {g}^{index}$. With $x ≡ {g}^i$ the congruence is ${g}^({k}i) ≡ {g}^{index}$, "
         "that is ${k}i ≡ {index} (mod {n})$, since exponents count modulo {n}.",
@@ -159,7 +159,7 @@ def indices(step: Indices) -> Iterator[Told]:
             p=p,
         )
         return
-    yield from index_solved(step)
+    yield from _index_solved(step)
     yield say(
         "So $i = {found}$, and $x$ is one of {powers} modulo {p}.",
         found=listed(step.found),
@@ -171,7 +171,7 @@ def indices(step: Indices) -> Iterator[Told]:
     )
 
 
-def index_solved(step: Indices) -> Iterator[Told]:
+def _index_solved(step: Indices) -> Iterator[Told]:
     """k i = index (mod p - 1) divided by d, and solved."""
     k, n, d = step.k, step.p - 1, step.d
     k1, r1, apart = k // d, step.index // d, n // d
@@ -190,10 +190,10 @@ def index_solved(step: Indices) -> Iterator[Told]:
         yield from unit_divided(k1, r1, apart, Letter("i"))
 
 
-def table_of_indices(step: Indices) -> Iterator[Told]:
-    """Every power of the primitive root, in rows of at most COLUMNS."""
-    for start in range(0, step.p - 1, COLUMNS):
-        numbers = range(start, min(start + COLUMNS, step.p - 1))
+def _table_of_indices(step: Indices) -> Iterator[Told]:
+    """Every power of the primitive root, in rows of at most _COLUMNS."""
+    for start in range(0, step.p - 1, _COLUMNS):
+        numbers = range(start, min(start + _COLUMNS, step.p - 1))
         yield grid(
             (Letter("i"), *numbers),
             [(Power(Number(step.g), Letter("i")), *(step.powers[i] for i in numbers))],
@@ -229,16 +229,16 @@ def correct_root(step: CorrectRoot) -> Iterator[Told]:
             "Every prime of ${p} - 1 = {D}$ divides {k}: take 1 as a first guess.", p=p, D=w.D, k=k
         )
     else:
-        yield first_guess(step)
+        yield _first_guess(step)
         if w.v > 1:
             yield from power_told(a, w.v, p, known=step.told)
     if w.w == 1:
         yield say("Its power is ${guess}^{k} ≡ {a}$ already.", guess=w.guess, k=k, a=a)
     else:
-        yield from correction(step)
+        yield from _correction(step)
 
 
-def first_guess(step: CorrectRoot) -> Said:
+def _first_guess(step: CorrectRoot) -> Said:
     k, a, w = step.k, step.a, step.work
     n = (k * w.v - 1) // w.q
     return say(
@@ -256,7 +256,7 @@ def first_guess(step: CorrectRoot) -> Said:
     )
 
 
-def correction(step: CorrectRoot) -> Iterator[Told]:
+def _correction(step: CorrectRoot) -> Iterator[Told]:
     """The power of z that makes a root of the first guess."""
     k, a, p, w = step.k, step.a, step.p, step.work
     u = pow(w.z, k, p)
@@ -291,7 +291,7 @@ def correction(step: CorrectRoot) -> Iterator[Told]:
         w=w.w,
         u=u,
         k=k,
-        chain=multiplied_until_one(w.w, u, w.j // k, p),
+        chain=_multiplied_until_one(w.w, u, w.j // k, p),
         p=p,
     )
     yield say(
@@ -308,12 +308,12 @@ def correction(step: CorrectRoot) -> Iterator[Told]:
     )
 
 
-def multiplied_until_one(w: int, u: int, n: int, p: int) -> Math:
+def _multiplied_until_one(w: int, u: int, n: int, p: int) -> Math:
     """59, 59 · 36 ≡ 5, ..., in dots where it takes long."""
     values = [w]
     for _ in range(n):
         values.append(values[-1] * u % p)
-    if n > MULTIPLIED:
+    if n > _MULTIPLIED:
         shown: list[Math] = [*map(Number, values[:4]), Dots(), Number(1)]
     else:
         shown = list(map(Number, values))
@@ -332,7 +332,7 @@ def other_roots(step: OtherRoots) -> Iterator[Told]:
         yield from roots_told(step.roots, p)
         return
     yield lead("All roots.")
-    yield from root_of_unity_told(step)
+    yield from _root_of_unity_told(step)
     yield say(
         "So 1, $z$, ${z}^2$, … are {k} numbers whose power with the exponent {k} is 1. "
         "Multiplying {r} by {z0} again and again gives all {k} roots.",
@@ -342,11 +342,11 @@ def other_roots(step: OtherRoots) -> Iterator[Told]:
         r=step.root,
     )
     if len(step.roots) <= WRITTEN_OUT:
-        yield say("${roots} (mod {p})$.", roots=multiplied(step), p=p)
+        yield say("${roots} (mod {p})$.", roots=_multiplied(step), p=p)
         yield from roots_told(step.roots, p)
 
 
-def root_of_unity_told(step: OtherRoots) -> Iterator[Told]:
+def _root_of_unity_told(step: OtherRoots) -> Iterator[Told]:
     """z = h^((p-1)/k), of order k."""
     k, p, n = step.k, step.p, (step.p - 1) // step.k
     yield say(
@@ -376,7 +376,7 @@ def root_of_unity_told(step: OtherRoots) -> Iterator[Told]:
         )
 
 
-def multiplied(step: OtherRoots) -> Math:
+def _multiplied(step: OtherRoots) -> Math:
     """3 · 46 = 138 ≡ 35, 35 · 46 ≡ ...: every root from the one before."""
     rows: list[Math] = []
     before = step.root

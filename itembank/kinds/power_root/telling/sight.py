@@ -20,13 +20,13 @@ def seen_solution(step: SeenSolution) -> Iterator[Told]:
         "So {root} is a solution. It is the only one: ${chain}$, and $gcd({k}, {phi}) = 1$, so "
         "no two units have the same power with the exponent {k}.",
         root=Number(step.root),
-        chain=phi_of(step),
+        chain=_phi_of(step),
         k=k,
         phi=step.phi,
     )
 
 
-def phi_of(step: SeenSolution) -> Math:
+def _phi_of(step: SeenSolution) -> Math:
     return phi_computed(step.modulus, step.factors, step.phi)
 
 

@@ -82,8 +82,8 @@ def root_by_rounds(step: RootByRounds) -> Iterator[Told]:
         a=a,
         p=p,
         q=q,
-        r=assigned("r", power(a, (q + 1) // 2), r),
-        t=assigned("t", power(a, q), t),
+        r=_assigned("r", power(a, (q + 1) // 2), r),
+        t=_assigned("t", power(a, q), t),
     )
     if q > 1:
         yield from power_told(a, (q + 1) // 2, p, known=step.told)
@@ -91,10 +91,10 @@ def root_by_rounds(step: RootByRounds) -> Iterator[Told]:
     if not work.rounds:
         yield say("Here $t = 1$ at once, so {r} is a square root.", r=r)
     else:
-        yield from rounds(step)
+        yield from _rounds(step)
 
 
-def rounds(step: RootByRounds) -> Iterator[Told]:
+def _rounds(step: RootByRounds) -> Iterator[Told]:
     """The rounds in a table, each of which brings t nearer to 1."""
     p, work = step.p, step.work
     yield say(
@@ -103,7 +103,7 @@ def rounds(step: RootByRounds) -> Iterator[Told]:
         "be $c$ squared $m - i - 1$ times; then replace $r$ by $rb$, $c$ by $b^2$ and $t$ by "
         "$tb^2$:",
         z=work.z,
-        c=assigned("c", power(work.z, work.q), pow(work.z, work.q, p)),
+        c=_assigned("c", power(work.z, work.q), pow(work.z, work.q, p)),
         p=p,
         s=work.s,
     )
@@ -114,18 +114,18 @@ def rounds(step: RootByRounds) -> Iterator[Told]:
             Product((r, b)),
             Product((t, Power(b, Number(2)))),
         ),
-        [round_row(row, p) for row in work.rounds],
+        [_round_row(row, p) for row in work.rounds],
     )
     yield say("So {r} is a square root.", r=work.root)
 
 
-def assigned(name: str, computed: Math, value: int) -> Relation:
+def _assigned(name: str, computed: Math, value: int) -> Relation:
     """r ≡ 5^3 ≡ 2, or r ≡ 2 where the power is no more than that."""
     sides = tuple(dict.fromkeys((Letter(name), computed, Number(value))))
     return Relation(sides, ("≡",) * (len(sides) - 1))
 
 
-def round_row(row: Round, p: int) -> tuple[int, ...]:
+def _round_row(row: Round, p: int) -> tuple[int, ...]:
     return (
         *(row.r, row.t, row.i, row.c, row.m, row.b),
         row.r * row.b % p,
