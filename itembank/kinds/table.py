@@ -18,7 +18,7 @@ from itembank.values.worded import worded
 if TYPE_CHECKING:
     from itembank.kinds.base import Kind, Problem, Read
 
-ALWAYS = ""
+_ALWAYS = ""
 
 
 class Folder(NamedTuple):
@@ -30,7 +30,7 @@ class Folder(NamedTuple):
 
     name: str
     kinds: tuple[str, ...]
-    looks_like: str = ALWAYS
+    looks_like: str = _ALWAYS
     lines: int = 1
 
     def may_read(self, statements: Sequence[str]) -> bool:
@@ -45,9 +45,9 @@ class Folder(NamedTuple):
         return records
 
 
-POWER = r"(?:\^|\*\*|[⁰¹²³⁴⁵⁶⁷⁸⁹])"
+_POWER = r"(?:\^|\*\*|[⁰¹²³⁴⁵⁶⁷⁸⁹])"
 
-LETTER = r"(?<![a-z])([a-z])(?![a-z])"
+_LETTER = r"(?<![a-z])([a-z])(?![a-z])"
 
 FOLDERS: tuple[Folder, ...] = (
     Folder("claim", ("claim",), r"^\s*claim"),
@@ -111,11 +111,11 @@ FOLDERS: tuple[Folder, ...] = (
     ),
     Folder("linear_pair", ("linear_pair",), lines=2),
     Folder("system", ("system",), lines=2),
-    Folder("linear_in_two", ("linear_in_two",), rf"{LETTER}.*(?!\1){LETTER}.*\bmod"),
+    Folder("linear_in_two", ("linear_in_two",), rf"{_LETTER}.*(?!\1){_LETTER}.*\bmod"),
     Folder(
         "diophantine",
         ("diophantine", "natural_count"),
-        rf"(?:positive|non-negative) solutions|^(?!.*\bmod).*{LETTER}.*(?!\1){LETTER}",
+        rf"(?:positive|non-negative) solutions|^(?!.*\bmod).*{_LETTER}.*(?!\1){_LETTER}",
     ),
     Folder("lifting_step", ("lifting_step",), r"^\s*lift "),
     Folder("solution_sum", ("solution_sum",), "sum of"),
@@ -140,9 +140,9 @@ FOLDERS: tuple[Folder, ...] = (
     ),
     Folder("least_exponent", ("least_exponent",), r"(?:\^|\*\*)[\s(+-]*[a-z]"),
     Folder("factorial", ("factorial",), "!"),
-    Folder("power", ("power", "tower"), rf"^[^=≡]*{POWER}[^=≡]*$"),
+    Folder("power", ("power", "tower"), rf"^[^=≡]*{_POWER}[^=≡]*$"),
     Folder("remainder", ("remainder",), r"^[^=≡a-z]*\(?mod\b[^=≡]*$"),
-    Folder("power_root", ("power_root",), POWER),
+    Folder("power_root", ("power_root",), _POWER),
     Folder("linear", ("linear",)),
     Folder("polynomial", ("polynomial",)),
 )
@@ -152,17 +152,17 @@ A form that two readers know belongs to the first: a pure power is a root, a con
 degree at most 1 is linear, what is left is polynomial.
 """
 
-V = TypeVar("V", covariant=True)
+_V = TypeVar("_V", covariant=True)
 
 
-class WhenAsked(Mapping[str, V]):
+class _WhenAsked(Mapping[str, _V]):
     """Something of every kind by its name, loaded with the kind."""
 
-    def __init__(self, names: Sequence[str], of: "Callable[[Kind], V]") -> None:
+    def __init__(self, names: Sequence[str], of: "Callable[[Kind], _V]") -> None:
         self.of = of
         self.names = dict.fromkeys(names)
 
-    def __getitem__(self, name: str) -> V:
+    def __getitem__(self, name: str) -> _V:
         return self.of(kind_named(name))
 
     def __iter__(self) -> Iterator[str]:
@@ -183,26 +183,26 @@ def kind_named(name: str) -> "Kind":
     raise KeyError(name)
 
 
-NAMES = tuple(name for folder in FOLDERS for name in folder.kinds)
+_NAMES = tuple(name for folder in FOLDERS for name in folder.kinds)
 
 
-def itself(kind: "Kind") -> "Kind":
+def _itself(kind: "Kind") -> "Kind":
     return kind
 
 
-def signature_of(kind: "Kind") -> KindSignature:
+def _signature_of(kind: "Kind") -> KindSignature:
     signature: KindSignature = kind.problem.signature
     return with_claims(signature)
 
 
-KINDS: Mapping[str, "Kind"] = WhenAsked(NAMES, itself)
+KINDS: Mapping[str, "Kind"] = _WhenAsked(_NAMES, _itself)
 """Every kind by its name."""
 
-SIGNATURES: Mapping[str, KindSignature] = WhenAsked(sorted(NAMES), signature_of)
+SIGNATURES: Mapping[str, KindSignature] = _WhenAsked(sorted(_NAMES), _signature_of)
 """What a family of each kind may say."""
 
 
-def readers(statements: Sequence[str]) -> "Iterator[Read]":
+def _readers(statements: Sequence[str]) -> "Iterator[Read]":
     """The readers that may know the statements, in order, each once."""
     for folder in FOLDERS:
         if folder.may_read(statements):
@@ -211,15 +211,15 @@ def readers(statements: Sequence[str]) -> "Iterator[Read]":
 
 def read(statements: Sequence[str]) -> "Problem | None":
     """The problem that the first reader to know the form reads; None if none does."""
-    for reader in readers(statements):
+    for reader in _readers(statements):
         problem: Problem | None = reader(statements)
         if problem is not None:
-            refuse_if_too_long(problem, statements[0])
+            _refuse_if_too_long(problem, statements[0])
             return problem
     return None
 
 
-def refuse_if_too_long(problem: "Problem", typed: str) -> None:
+def _refuse_if_too_long(problem: "Problem", typed: str) -> None:
     """StatementError where the statement, its products multiplied out, cannot be read back."""
     for line in problem.statement:
         digits = longest_integer(line)

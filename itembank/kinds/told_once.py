@@ -11,23 +11,23 @@ from itembank.kinds.base import Solution
 from itembank.kinds.derivation import Derived, Stage
 from itembank.kinds.lines import Inference, InLines, Line, Reasoned
 
-KEPT = 256
+_KEPT = 256
 """Solutions whose way is kept: more than are met between a draw and the making of its item."""
 
 
-@lru_cache(maxsize=KEPT)
+@lru_cache(maxsize=_KEPT)
 def stages_told(problem: Derived, solution: Solution[Any]) -> tuple[Stage, ...]:
     """The stages of its derivation, to be filled in."""
     return problem.stages(solution)
 
 
-@lru_cache(maxsize=KEPT)
+@lru_cache(maxsize=_KEPT)
 def lines_told(problem: InLines, solution: Solution[Any]) -> tuple[Line, ...]:
     """The lines of its solution, with the slips that can be made in them."""
     return problem.lines(solution)
 
 
-@lru_cache(maxsize=KEPT)
+@lru_cache(maxsize=_KEPT)
 def inferences_told(problem: Reasoned, solution: Solution[Any]) -> tuple[Inference, ...]:
     """The steps that follow, with their reasons."""
     return problem.inferences(solution)

@@ -26,10 +26,10 @@ from itembank.notation.tree import (
 from itembank.values.errors import StatementError
 from itembank.values.worded import worded
 
-HIGHEST_DEGREE = 2000
+_HIGHEST_DEGREE = 2000
 """The highest degree that is read."""
 
-LONGEST_NUMBER = 4096
+_LONGEST_NUMBER = 4096
 """The longest coefficient or modulus, in bits."""
 
 
@@ -63,8 +63,8 @@ def congruence(text: str) -> TypedCongruence:
                 text=repr(text),
             )
         )
-    letter = unknown(relation, text)
-    left, right = (polynomial(side, letter, text) for side in relation.sides)
+    letter = _unknown(relation, text)
+    left, right = (_polynomial(side, letter, text) for side in relation.sides)
     return TypedCongruence(
         left=left,
         right=right,
@@ -94,7 +94,7 @@ def modulus_typed(node: Math, text: str) -> str:
     return plain.typed(node) if integer(node, text) > 0 else ""
 
 
-def unknown(tree: Math, text: str) -> str:
+def _unknown(tree: Math, text: str) -> str:
     """The one letter of a statement."""
     letters = {node.name for node in walk(tree) if isinstance(node, Letter)}
     if not letters:
@@ -144,11 +144,11 @@ def integer(node: Math, text: str) -> int:
                 "{text}: expected a number, found {math}", text=repr(text), math=plain.math(node)
             )
         )
-    value = polynomial(node, "", text)
+    value = _polynomial(node, "", text)
     return value[0] if value else 0
 
 
-def polynomial(node: Math, letter: str, text: str) -> Poly:
+def _polynomial(node: Math, letter: str, text: str) -> Poly:
     """The polynomial that a tree writes, expanded; StatementError for anything else."""
     match node:
         case Number(value):
@@ -156,19 +156,19 @@ def polynomial(node: Math, letter: str, text: str) -> Poly:
         case Letter(name, 0) if name == letter:
             f = (0, 1)
         case Minus(term):
-            f = scaled(polynomial(term, letter, text), -1)
+            f = scaled(_polynomial(term, letter, text), -1)
         case Group(inside):
-            f = polynomial(inside, letter, text)
+            f = _polynomial(inside, letter, text)
         case Sum(terms):
             f = ()
             for sign, term in terms:
-                f = sum_of(f, scaled(polynomial(term, letter, text), sign))
+                f = sum_of(f, scaled(_polynomial(term, letter, text), sign))
         case Product(factors):
             f = (1,)
             for factor in factors:
-                f = bounded(product(f, polynomial(factor, letter, text)), text)
+                f = _bounded(product(f, _polynomial(factor, letter, text)), text)
         case Power(base, exponent):
-            f = to_the_power(polynomial(base, letter, text), integer(exponent, text), text)
+            f = _to_the_power(_polynomial(base, letter, text), integer(exponent, text), text)
         case _:
             raise StatementError(
                 worded(
@@ -177,18 +177,18 @@ def polynomial(node: Math, letter: str, text: str) -> Poly:
                     math=plain.math(node),
                 )
             )
-    return bounded(trimmed(f), text)
+    return _bounded(trimmed(f), text)
 
 
-def to_the_power(f: Poly, n: int, text: str) -> Poly:
+def _to_the_power(f: Poly, n: int, text: str) -> Poly:
     """f^n by squaring, refused before it grows too large."""
     if n < 0:
         raise StatementError(
             worded("{text}: expected an exponent of at least 0, got {n}", text=repr(text), n=n)
         )
     largest = max(map(abs, f), default=0)
-    if (len(f) - 1) * n > HIGHEST_DEGREE or (
-        largest > 1 and largest.bit_length() * n > 2 * LONGEST_NUMBER
+    if (len(f) - 1) * n > _HIGHEST_DEGREE or (
+        largest > 1 and largest.bit_length() * n > 2 * _LONGEST_NUMBER
     ):
         raise StatementError(
             worded(
@@ -196,8 +196,8 @@ def to_the_power(f: Poly, n: int, text: str) -> Poly:
                 "numbers up to {longest_number} bits",
                 text=repr(text),
                 n=n,
-                highest_degree=HIGHEST_DEGREE,
-                longest_number=LONGEST_NUMBER,
+                highest_degree=_HIGHEST_DEGREE,
+                longest_number=_LONGEST_NUMBER,
             )
         )
     result: Poly = (1,)
@@ -208,22 +208,22 @@ def to_the_power(f: Poly, n: int, text: str) -> Poly:
     return result
 
 
-def bounded(f: Poly, text: str) -> Poly:
-    if len(f) - 1 > HIGHEST_DEGREE:
+def _bounded(f: Poly, text: str) -> Poly:
+    if len(f) - 1 > _HIGHEST_DEGREE:
         raise StatementError(
             worded(
                 "{text}: the degree {n} is above {highest_degree}",
                 text=repr(text),
                 n=len(f) - 1,
-                highest_degree=HIGHEST_DEGREE,
+                highest_degree=_HIGHEST_DEGREE,
             )
         )
-    if any(c.bit_length() > LONGEST_NUMBER for c in f):
+    if any(c.bit_length() > _LONGEST_NUMBER for c in f):
         raise StatementError(
             worded(
                 "{text}: a number is longer than {longest_number} bits",
                 text=repr(text),
-                longest_number=LONGEST_NUMBER,
+                longest_number=_LONGEST_NUMBER,
             )
         )
     return f

@@ -12,7 +12,7 @@ from itembank.maths.remainders import nearest_residue
 from itembank.notation.building import congruence, dotted, number, polynomial
 from itembank.notation.tree import Letter, Math, Minus, Number, Relation, Sum
 
-MOST_ADDED = 12
+_MOST_ADDED = 12
 """The modulus is added or subtracted at most so often."""
 
 
@@ -28,11 +28,11 @@ def unit_divided(c: int, r: int, m: int, unknown: Math) -> Iterator[Said]:
         yield say("{c} is coprime to {m}: ${u}$.", c=c, m=m, u=congruence(unknown, Number(0), m))
         return
     if c > 1 and near != c:
-        as_it_stands, made_small = least_added(c, r, m), least_added(size, right, m)
+        as_it_stands, made_small = _least_added(c, r, m), _least_added(size, right, m)
         if as_it_stands is not None and (
             made_small is None or abs(as_it_stands) <= abs(made_small) + 1
         ):
-            yield divided(c, r, as_it_stands, m, unknown)
+            yield _divided(c, r, as_it_stands, m, unknown)
             return
     if near == -1 and c != -1:
         yield say(
@@ -41,24 +41,24 @@ def unit_divided(c: int, r: int, m: int, unknown: Math) -> Iterator[Said]:
             m=m,
             left=multiple(-1, unknown),
             r=r,
-            u=solved(unknown, number(-r), -r, m),
+            u=_solved(unknown, number(-r), -r, m),
         )
         return
     if near != c:
-        yield from smaller(c, near, r, m, unknown)
+        yield from _smaller(c, near, r, m, unknown)
     if size == 1:
         if right != right % m:
-            yield say("So ${u}$.", u=solved(unknown, number(right), right, m))
+            yield say("So ${u}$.", u=_solved(unknown, number(right), right, m))
         return
-    j = least_added(size, right, m)
+    j = _least_added(size, right, m)
     if j is not None:
-        yield divided(size, right, j, m, unknown)
+        yield _divided(size, right, j, m, unknown)
         return
     inverse, small = nearest_residue(pow(size, -1, m), m), nearest_residue(right, m)
     yield say(
         "${one}$, so ${u}$.",
         one=as_congruence(chain_to_nearest(dotted((size, inverse)), size * inverse, m), m),
-        u=solved(
+        u=_solved(
             unknown, dotted((inverse, small) if small != 1 else (inverse,)), inverse * small, m
         ),
     )
@@ -68,10 +68,10 @@ def needs_inverse(c: int, r: int, m: int) -> bool:
     """Whether the inverse of c is multiplied by: no small multiple of m makes c divide r."""
     near = nearest_residue(c, m)
     size, right = abs(near), r if near > 0 else -r
-    return size > 1 and least_added(c, r, m) is None and least_added(size, right, m) is None
+    return size > 1 and _least_added(c, r, m) is None and _least_added(size, right, m) is None
 
 
-def smaller(c: int, near: int, r: int, m: int, unknown: Math) -> Iterator[Said]:
+def _smaller(c: int, near: int, r: int, m: int, unknown: Math) -> Iterator[Said]:
     """The coefficient nearest to 0 taken for c, and a minus sign moved to the other side."""
     slots = {"c": c, "near": near, "m": m, "left": multiple(near, unknown), "r": r}
     if near > 0:
@@ -94,20 +94,20 @@ def multiple(c: int, unknown: Math) -> Math:
     return dotted((c, unknown))
 
 
-def least_added(c: int, r: int, m: int) -> int | None:
-    """The j nearest to 0 with c | r + jm, |j| at most MOST_ADDED; None if there is none.
+def _least_added(c: int, r: int, m: int) -> int | None:
+    """The j nearest to 0 with c | r + jm, |j| at most _MOST_ADDED; None if there is none.
 
-    >>> least_added(3, 19, 29), least_added(5, 10, 17), least_added(17, 1, 100)
+    >>> _least_added(3, 19, 29), _least_added(5, 10, 17), _least_added(17, 1, 100)
     (1, 0, -8)
     """
-    tried = sorted(range(-MOST_ADDED, MOST_ADDED + 1), key=lambda j: (abs(j), -j))
+    tried = sorted(range(-_MOST_ADDED, _MOST_ADDED + 1), key=lambda j: (abs(j), -j))
     return next((j for j in tried if (r + j * m) % c == 0), None)
 
 
-def divided(c: int, r: int, j: int, m: int, unknown: Math) -> Said:
+def _divided(c: int, r: int, j: int, m: int, unknown: Math) -> Said:
     """r + jm is a multiple of c, and c is coprime to m."""
     value = r + j * m
-    u = solved(unknown, number(value // c), value // c, m)
+    u = _solved(unknown, number(value // c), value // c, m)
     product = dotted((c, value // c))
     if j == 0:
         return say(
@@ -131,7 +131,7 @@ def divided(c: int, r: int, j: int, m: int, unknown: Math) -> Said:
     )
 
 
-def solved(unknown: Math, calculation: Math, value: int, m: int) -> Math:
+def _solved(unknown: Math, calculation: Math, value: int, m: int) -> Math:
     """y ≡ 10 · 19 = 190 ≡ 16 (mod 29); y ≡ 16 (mod 29)."""
     if isinstance(calculation, Number):
         if value == value % m:

@@ -26,13 +26,13 @@ def told(steps: Iterable[Step], telling: Tellers, *context: object) -> Iterator[
         yield from telling[type(step)](step, *context)
 
 
-ANSWER = lead("Answer.")
+_ANSWER = lead("Answer.")
 
 
 def under(heading: Lead, telling: Telling) -> Iterator[Told]:
     """What is told, its answer under another heading: that of a question on the way to one."""
     for piece in telling:
-        yield heading if piece == ANSWER else piece
+        yield heading if piece == _ANSWER else piece
 
 
 def fits(value: int) -> bool:

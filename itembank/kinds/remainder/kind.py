@@ -32,7 +32,7 @@ from itembank.values.worded import worded
 
 __all__ = ["KINDS", "Remainder", "read"]
 
-MOST_TERMS = 6
+_MOST_TERMS = 6
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -59,14 +59,14 @@ class Remainder(Modular, Framed):
     def from_given(cls, given: Given, letter: str = "x") -> Self:
         """The sum of factor * base^exponent, term by term; exponent 0 leaves the factor alone."""
         factors, bases, exponents = (
-            integers(given, name) for name in ("factors", "bases", "exponents")
+            _integers(given, name) for name in ("factors", "bases", "exponents")
         )
-        if not len(factors) == len(bases) == len(exponents) or not 1 <= len(factors) <= MOST_TERMS:
+        if not len(factors) == len(bases) == len(exponents) or not 1 <= len(factors) <= _MOST_TERMS:
             raise StatementError(
                 worded(
                     "given.factors: expected 1 to {most_terms} factors and as many bases and "
                     "exponents, got {n}, {other_n} and {n_3}",
-                    most_terms=MOST_TERMS,
+                    most_terms=_MOST_TERMS,
                     n=len(factors),
                     other_n=len(bases),
                     n_3=len(exponents),
@@ -80,7 +80,7 @@ class Remainder(Modular, Framed):
                 )
             )
         terms = [
-            signed(c, b, e) for c, b, e in zip(factors, bases, exponents, strict=True) if c
+            _signed(c, b, e) for c, b, e in zip(factors, bases, exponents, strict=True) if c
         ] or [(1, Number(0))]
         return cls(expression=total(terms), modulus=given_modulus(given))
 
@@ -144,12 +144,12 @@ class Remainder(Modular, Framed):
         )
 
 
-def integers(given: Given, name: str) -> tuple[int, ...]:
+def _integers(given: Given, name: str) -> tuple[int, ...]:
     found = given[name]
     return tuple(n for n in found if isinstance(n, int)) if isinstance(found, tuple) else ()
 
 
-def signed(c: int, b: int, e: int) -> tuple[Literal[1, -1], Math]:
+def _signed(c: int, b: int, e: int) -> tuple[Literal[1, -1], Math]:
     """The term c b^e with its sign; c not 0."""
     sign: Literal[1, -1] = -1 if c < 0 else 1
     base: Math = Group(Number(b)) if b < 0 else Number(b)
@@ -161,7 +161,7 @@ def signed(c: int, b: int, e: int) -> tuple[Literal[1, -1], Math]:
 
 # ------------------------------------------------------------ reading
 
-NUMBERS = re.compile(r"[0-9⁻⁰¹²³⁴⁵⁶⁷⁸⁹\s+\-−*×·⋅/^!()]+")
+_NUMBERS = re.compile(r"[0-9⁻⁰¹²³⁴⁵⁶⁷⁸⁹\s+\-−*×·⋅/^!()]+")
 """What an expression without an unknown is written with."""
 
 
@@ -171,7 +171,7 @@ def read(statements: Sequence[str]) -> Remainder | None:
     A power or a factorial alone belongs to a kind of its own, which is asked first.
     """
     parts = words_and_modulus(statements)
-    if parts is None or not NUMBERS.fullmatch(parts[0]):
+    if parts is None or not _NUMBERS.fullmatch(parts[0]):
         return None
     tree = formula(statements[0])
     if not isinstance(tree, Modulo) or isinstance(tree.inside, Factorial):

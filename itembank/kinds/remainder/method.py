@@ -29,7 +29,7 @@ from itembank.values.answer import Absent, Value
 from itembank.values.errors import StatementError
 from itembank.values.worded import worded
 
-MOST_FACTORS = 100_000
+_MOST_FACTORS = 100_000
 """The longest product a!/b! that is multiplied factor by factor."""
 
 
@@ -99,7 +99,7 @@ class Assemble(Step):
     m: int
 
 
-class NoValue(Exception):
+class _NoValue(Exception):
     """A part that has no value modulo m; `reason` says why."""
 
     def __init__(self, reason: Said) -> None:
@@ -110,13 +110,13 @@ def remainder_found(
     expression: Math, m: int, hints: tuple[int, ...], statement: str
 ) -> Solution[Value | Absent]:
     """The least residue of the expression, or Absent where a part of it has none."""
-    work = Work(m, hints, statement)
+    work = _Work(m, hints, statement)
     if isinstance(expression, Number):
         n = expression.value
         return Solution(Value(n % m, m), (Divide(n, n // m, m, n % m),))
     try:
         put_in = work.put_in(expression)
-    except NoValue as none:
+    except _NoValue as none:
         return Solution(Absent(none.reason), tuple(work.steps))
     total = integer(put_in, statement)
     if put_in != Number(total) or not work.steps:
@@ -124,7 +124,7 @@ def remainder_found(
     return Solution(Value(total % m, m), tuple(work.steps))
 
 
-class Work:
+class _Work:
     """Walks an expression and keeps the steps."""
 
     def __init__(self, m: int, hints: tuple[int, ...], statement: str) -> None:
@@ -169,7 +169,7 @@ class Work:
 
     def power(self, node: Math, base: Math, exponent: Math) -> Number:
         """A power by the kind of powers; its exponents are integers, its base any expression."""
-        tower = exponents_of(exponent)
+        tower = _exponents_of(exponent)
         exponents = tuple(map(self.exactly, tower))
         kind = PowerModulo if len(exponents) == 1 else TowerModulo
         simple = isinstance(base, Group) and isinstance(base.inside, Number | Minus)
@@ -205,7 +205,7 @@ class Work:
     def part(self, node: Math, solution: Solution[Any], telling: str) -> Number:
         if isinstance(solution.answer, Absent):
             self.steps.append(Part(node, solution, telling, 0))
-            raise NoValue(solution.answer.reason)
+            raise _NoValue(solution.answer.reason)
         value = solution.answer.value
         self.steps.append(Part(node, solution, telling, value))
         return Number(value)
@@ -214,7 +214,7 @@ class Work:
         match top, bottom:
             case Factorial(above), Factorial(below):
                 a, b = self.exactly(above), self.exactly(below)
-                if 0 <= b <= a and a - b <= MOST_FACTORS:
+                if 0 <= b <= a and a - b <= _MOST_FACTORS:
                     return self.short_product(a, b)
         d = self.residue(bottom)
         if gcd(d, self.m) == 1:
@@ -224,7 +224,7 @@ class Work:
         t, d = self.exactly(top), self.exactly(bottom)
         if d and t % d == 0:
             return self.cancelled(node, t, d, None, t // d % self.m)
-        raise NoValue(
+        raise _NoValue(
             say(
                 "The denominator of ${quotient}$ shares the factor {g} with {m}, so it has no "
                 "inverse modulo {m}.",
@@ -248,9 +248,9 @@ class Work:
         return Number(value)
 
 
-def exponents_of(node: Math) -> tuple[Math, ...]:
+def _exponents_of(node: Math) -> tuple[Math, ...]:
     """The exponents of a tower, from the bottom up; one exponent alone is that one."""
     inside = node.inside if isinstance(node, Group) else node
     if isinstance(inside, Power):
-        return (inside.base, *exponents_of(inside.exponent))
+        return (inside.base, *_exponents_of(inside.exponent))
     return (inside,)

@@ -15,14 +15,14 @@ from itembank.second_way.kind import Kind
 from itembank.second_way.verdict import Undecided, Verdict, agreed, disagreed, done
 from itembank.values.errors import StatementError
 
-BITS = 400_000
+_BITS = 400_000
 """The longest number that is worked out."""
 
-LARGEST_FACTORIAL = 20_000
+_LARGEST_FACTORIAL = 20_000
 
-TOKEN = re.compile(r"\s*(?:([0-9]+)|([⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+)|(\*\*|[-−+*·⋅×/^!()]))")
-RAISED = str.maketrans("⁻⁰¹²³⁴⁵⁶⁷⁸⁹", "-0123456789")
-SAME = {"**": "^", "−": "-", "·": "*", "⋅": "*", "×": "*"}
+_TOKEN = re.compile(r"\s*(?:([0-9]+)|([⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+)|(\*\*|[-−+*·⋅×/^!()]))")
+_RAISED = str.maketrans("⁻⁰¹²³⁴⁵⁶⁷⁸⁹", "-0123456789")
+_SAME = {"**": "^", "−": "-", "·": "*", "⋅": "*", "×": "*"}
 
 
 @dataclass(frozen=True)
@@ -39,14 +39,14 @@ def read(statement: str) -> Expression | None:
     parts = units.split(statement)
     if parts is None or not re.fullmatch(r"[0-9⁻⁰¹²³⁴⁵⁶⁷⁸⁹\s+\-−*×·⋅/^!()]+", parts[0]):
         return None
-    found = list(tokens(parts[0], statement))
-    if is_one_power(found):
+    found = list(_tokens(parts[0], statement))
+    if _is_one_power(found):
         return None
     text = re.sub(r"\^\(([0-9]+)\)", r"^\1", "".join(found))
     return Expression(text, units.modulus(parts[1], statement), units.hints(parts[1]))
 
 
-def is_one_power(found: list[str]) -> bool:
+def _is_one_power(found: list[str]) -> bool:
     """Whether it is a power or a factorial alone, which other readers know: (-3)^5, 2^(3^4), 10!"""
     depth, alone, before = 0, False, ""
     for i, sign in enumerate(found):
@@ -62,23 +62,23 @@ def is_one_power(found: list[str]) -> bool:
     return alone
 
 
-def tokens(text: str, statement: str) -> Iterator[str]:
+def _tokens(text: str, statement: str) -> Iterator[str]:
     """Numbers and signs; a raised number is ^(number)."""
     at = 0
     text = text.strip()
     while at < len(text):
-        match = TOKEN.match(text, at)
+        match = _TOKEN.match(text, at)
         if match is None:
             raise StatementError(f"statement '{statement[:60]}': expected numbers and signs")
         if match[2]:
-            yield from ("^", "(", *re.findall(r"[0-9]+|-", match[2].translate(RAISED)), ")")
+            yield from ("^", "(", *re.findall(r"[0-9]+|-", match[2].translate(_RAISED)), ")")
         else:
             sign = str(match[0]).strip()
-            yield SAME.get(sign, sign)
+            yield _SAME.get(sign, sign)
         at = match.end()
 
 
-class Exact:
+class _Exact:
     """Recursive descent over the text of an expression, in fractions."""
 
     def __init__(self, text: str) -> None:
@@ -114,11 +114,11 @@ class Exact:
             if self.take("*"):
                 value = value * self.signed_power()
             elif self.take("/"):
-                value = quotient(value, self.signed_power())
+                value = _quotient(value, self.signed_power())
             elif self.tokens[self.at] == "(":
                 value = value * self.power()
             else:
-                return sign * short(value)
+                return sign * _short(value)
 
     def signed_power(self) -> Fraction:
         return -self.power() if self.take("-") else self.power()
@@ -126,12 +126,12 @@ class Exact:
     def power(self) -> Fraction:
         base = self.atom()
         if self.take("!"):
-            base = of_factorial(base)
+            base = _of_factorial(base)
         if not self.take("^"):
             return base
         sign = -1 if self.take("-") else 1
         exponent = sign * self.power()  # a tower is worked from the top
-        return raised(base, exponent)
+        return _raised(base, exponent)
 
     def atom(self) -> Fraction:
         if self.take("("):
@@ -146,37 +146,37 @@ class Exact:
         return Fraction(int(token))
 
 
-def short(value: Fraction) -> Fraction:
-    if max(value.numerator.bit_length(), value.denominator.bit_length()) > BITS:
-        raise Undecided(f"a number of more than {BITS} binary digits")
+def _short(value: Fraction) -> Fraction:
+    if max(value.numerator.bit_length(), value.denominator.bit_length()) > _BITS:
+        raise Undecided(f"a number of more than {_BITS} binary digits")
     return value
 
 
-def quotient(a: Fraction, b: Fraction) -> Fraction:
+def _quotient(a: Fraction, b: Fraction) -> Fraction:
     if b == 0:
         raise Undecided("a quotient by 0")
     return a / b
 
 
-def of_factorial(n: Fraction) -> Fraction:
-    if n.denominator != 1 or not 0 <= n <= LARGEST_FACTORIAL:
+def _of_factorial(n: Fraction) -> Fraction:
+    if n.denominator != 1 or not 0 <= n <= _LARGEST_FACTORIAL:
         raise Undecided(f"the factorial of {n}")
     return Fraction(factorial(int(n)))
 
 
-def raised(base: Fraction, exponent: Fraction) -> Fraction:
+def _raised(base: Fraction, exponent: Fraction) -> Fraction:
     if exponent.denominator != 1 or (base == 0 and exponent < 0):
         raise Undecided(f"the exponent {exponent}")
     size = max(abs(base.numerator), base.denominator).bit_length()
-    if size > 1 and abs(exponent) * size > BITS:
-        raise Undecided(f"a power of more than {BITS} binary digits")
+    if size > 1 and abs(exponent) * size > _BITS:
+        raise Undecided(f"a power of more than {_BITS} binary digits")
     return Fraction(base ** int(exponent))
 
 
-def value_verdict(question: Expression, claim: int | None) -> Verdict:
+def _value_verdict(question: Expression, claim: int | None) -> Verdict:
     """Whether the exact value, divided by the modulus, leaves what is claimed."""
     m = question.modulus
-    found = Exact(question.text).value()
+    found = _Exact(question.text).value()
     method = done("the expression was worked out exactly, and then divided by the modulus")
     if gcd(found.denominator, m) > 1:
         if claim is None:
@@ -189,4 +189,4 @@ def value_verdict(question: Expression, claim: int | None) -> Verdict:
     return disagreed(method, f"expected another residue than {claim}")
 
 
-KIND = Kind(checks={"the value": value_verdict}, solutions=lambda question: None)
+KIND = Kind(checks={"the value": _value_verdict}, solutions=lambda question: None)

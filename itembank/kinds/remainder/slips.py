@@ -16,10 +16,10 @@ from itembank.notation.tree import Group, Math, Minus, Number, Power, Product, Q
 from itembank.values.answer import Value
 from itembank.values.errors import StatementError
 
-LARGEST = 10**6
+_LARGEST = 10**6
 """Slips are computed modulo at most this."""
 
-Change = Callable[[Math], Math | None]
+_Change = Callable[[Math], Math | None]
 
 
 @dataclass(frozen=True)
@@ -30,26 +30,26 @@ class Work:
     m: int
 
 
-def altered(node: Math, change: Change) -> Math:
+def _altered(node: Math, change: _Change) -> Math:
     """The expression with what the change makes of its nodes, the outermost first."""
     new = change(node)
     if new is not None:
         return new
     match node:
         case Sum(terms):
-            return Sum(tuple((sign, altered(term, change)) for sign, term in terms))
+            return Sum(tuple((sign, _altered(term, change)) for sign, term in terms))
         case Product(factors, dot):
-            return Product(tuple(altered(factor, change) for factor in factors), dot)
+            return Product(tuple(_altered(factor, change) for factor in factors), dot)
         case Minus(term):
-            return Minus(altered(term, change))
+            return Minus(_altered(term, change))
         case Group(inside):
-            return Group(altered(inside, change))
+            return Group(_altered(inside, change))
         case Quotient(top, bottom):
-            return replace(node, num=altered(top, change), den=altered(bottom, change))
+            return replace(node, num=_altered(top, change), den=_altered(bottom, change))
     return node
 
 
-def plain_power(node: Math) -> tuple[Math, int] | None:
+def _plain_power(node: Math) -> tuple[Math, int] | None:
     """Base and exponent of a power with an exponent of at least 2; None for other nodes."""
     match node:
         case Power(base, Number(e)) if e >= 2:
@@ -57,33 +57,33 @@ def plain_power(node: Math) -> tuple[Math, int] | None:
     return None
 
 
-def exponents_reduced(w: Work) -> Math:
+def _exponents_reduced(w: Work) -> Math:
     def change(node: Math) -> Math | None:
-        found = plain_power(node)
+        found = _plain_power(node)
         return Power(found[0], Number(found[1] % w.m)) if found else None
 
-    return altered(w.expression, change)
+    return _altered(w.expression, change)
 
 
-def powers_multiplied(w: Work) -> Math:
+def _powers_multiplied(w: Work) -> Math:
     def change(node: Math) -> Math | None:
-        found = plain_power(node)
+        found = _plain_power(node)
         return Group(dotted((found[0], found[1]))) if found else None
 
-    return altered(w.expression, change)
+    return _altered(w.expression, change)
 
 
-def coefficients_raised(w: Work) -> Math:
+def _coefficients_raised(w: Work) -> Math:
     def change(node: Math) -> Math | None:
         match node:
             case Product((Number(c), Power(Number(b), Number(e)))) if e >= 2:
                 return Power(number(c * b), Number(e))
         return None
 
-    return altered(w.expression, change)
+    return _altered(w.expression, change)
 
 
-def signs_lost(w: Work) -> Math:
+def _signs_lost(w: Work) -> Math:
     def change(node: Math) -> Math | None:
         match node:
             case Sum(terms) if any(sign < 0 for sign, _term in terms):
@@ -94,10 +94,10 @@ def signs_lost(w: Work) -> Math:
                 return Number(-n)
         return None
 
-    return altered(w.expression, change)
+    return _altered(w.expression, change)
 
 
-def last_term_left_out(w: Work) -> Math:
+def _last_term_left_out(w: Work) -> Math:
     match w.expression:
         case Sum(terms) if len(terms) > 2:
             return Sum(terms[:-1])
@@ -106,7 +106,7 @@ def last_term_left_out(w: Work) -> Math:
     return w.expression
 
 
-def said_of_exponents(w: Work) -> Remark:
+def _said_of_exponents(w: Work) -> Remark:
     return say(
         "If you reduced an exponent modulo {m}: exponents repeat with the order of the "
         "base, not with the modulus.",
@@ -114,46 +114,46 @@ def said_of_exponents(w: Work) -> Remark:
     )
 
 
-def said_of_powers(w: Work) -> Remark:
+def _said_of_powers(w: Work) -> Remark:
     return say("If you multiplied a base by its exponent: a power is a product of equal factors.")
 
 
-def said_of_coefficients(w: Work) -> Remark:
+def _said_of_coefficients(w: Work) -> Remark:
     return say("Check what the exponent belongs to: the base alone, not the factor in front of it.")
 
 
-def said_of_signs(w: Work) -> Remark:
+def _said_of_signs(w: Work) -> Remark:
     return say("Check the sign of each term.")
 
 
-def said_of_the_last_term(w: Work) -> Remark:
+def _said_of_the_last_term(w: Work) -> Remark:
     return say("Check that every term is there, the last one too.")
 
 
 MISTAKES: dict[str, tuple[Callable[[Work], Math], Callable[[Work], Remark]]] = {
-    "exponent-reduced-modulo-m": (exponents_reduced, said_of_exponents),
-    "base-times-exponent": (powers_multiplied, said_of_powers),
-    "factor-raised": (coefficients_raised, said_of_coefficients),
-    "sign-lost": (signs_lost, said_of_signs),
-    "last-term-left-out": (last_term_left_out, said_of_the_last_term),
+    "exponent-reduced-modulo-m": (_exponents_reduced, _said_of_exponents),
+    "base-times-exponent": (_powers_multiplied, _said_of_powers),
+    "factor-raised": (_coefficients_raised, _said_of_coefficients),
+    "sign-lost": (_signs_lost, _said_of_signs),
+    "last-term-left-out": (_last_term_left_out, _said_of_the_last_term),
 }
 """In the order of the method."""
 
 
 def slips_of(w: Work) -> Iterator[Slip]:
     """The slips that can be made here."""
-    if not 3 <= w.m <= LARGEST:
+    if not 3 <= w.m <= _LARGEST:
         return
     if sum(1 for _node in walk(w.expression)) > 200:
         return
     for name, (alter, said) in MISTAKES.items():
         wrong = alter(w)
-        value = None if wrong == w.expression else worked_out(wrong, w.m)
+        value = None if wrong == w.expression else _worked_out(wrong, w.m)
         if value is not None:
             yield slip(name, (value,), said(w))
 
 
-def worked_out(expression: Math, m: int) -> int | None:
+def _worked_out(expression: Math, m: int) -> int | None:
     try:
         answer = remainder_found(expression, m, (), "").answer
     except StatementError:

@@ -37,13 +37,13 @@ from itembank.notation.tree import (
 )
 from itembank.values.answer import Absent
 
-WRITTEN = 4
+_WRITTEN = 4
 """The most factors of a!/b! that are written one by one."""
 
-TELLINGS: Mapping[str, Tellers] = {"power": OF_POWERS, "factorial": OF_FACTORIALS}
+_TELLINGS: Mapping[str, Tellers] = {"power": OF_POWERS, "factorial": OF_FACTORIALS}
 
 
-def divide(step: Divide) -> Iterator[Told]:
+def _divide(step: Divide) -> Iterator[Told]:
     yield lead("Divide.")
     if 0 <= step.n < step.m:
         yield say("{n} is a least residue modulo {m} already.", n=step.n, m=step.m)
@@ -63,15 +63,15 @@ def divide(step: Divide) -> Iterator[Told]:
         )
 
 
-def part(step: Part) -> Iterator[Told]:
+def _part(step: Part) -> Iterator[Told]:
     yield lead("{part} by itself.", part=step.part)
-    if (chain := short_power(step)) is not None:
+    if (chain := _short_power(step)) is not None:
         yield say("${chain}$.", chain=chain)
         return
     if [*map(type, step.solution.steps)] == [AtOnce]:
-        yield from told(step.solution.steps, TELLINGS[step.telling])
+        yield from told(step.solution.steps, _TELLINGS[step.telling])
         return
-    yield from told(step.solution.steps, TELLINGS[step.telling])
+    yield from told(step.solution.steps, _TELLINGS[step.telling])
     answer = step.solution.answer
     if not isinstance(answer, Absent):
         yield BREAK
@@ -80,7 +80,7 @@ def part(step: Part) -> Iterator[Told]:
         )
 
 
-def short_power(step: Part) -> Math | None:
+def _short_power(step: Part) -> Math | None:
     """87^2 ≡ 3^2 = 9 (mod 12): a small power of the residue nearest to 0, in one line."""
     square = step.solution.steps[-1]
     kinds = {*map(type, step.solution.steps)}
@@ -95,7 +95,7 @@ def short_power(step: Part) -> Math | None:
     return as_congruence(joined(step.part, chain), square.m)
 
 
-def short_product(step: ShortProduct) -> Iterator[Told]:
+def _short_product(step: ShortProduct) -> Iterator[Told]:
     a, b, m = step.a, step.b, step.m
     yield lead("Cancel the factorials.")
     quotient = Quotient(Factorial(number(a)), Factorial(number(b)))
@@ -110,15 +110,15 @@ def short_product(step: ShortProduct) -> Iterator[Told]:
             "The factors 1 to {b} cancel: ${quotient} = {product}$.",
             b=b,
             quotient=quotient,
-            product=factors_between(b + 1, a),
+            product=_factors_between(b + 1, a),
         )
         if a // m > b // m:
             yield say("One of these factors is a multiple of {m}, so the product is too.", m=m)
         else:
-            yield from multiplied(range(b + 1, a + 1), m)
+            yield from _multiplied(range(b + 1, a + 1), m)
 
 
-def multiplied(factors: Sequence[int], m: int, least: bool = True) -> Iterator[Told]:
+def _multiplied(factors: Sequence[int], m: int, least: bool = True) -> Iterator[Told]:
     """The product of many factors, each row made from the one before.
 
     least: whether the last row ends with the least residue.
@@ -126,7 +126,7 @@ def multiplied(factors: Sequence[int], m: int, least: bool = True) -> Iterator[T
     value, rows = nearest_residue(factors[0], m), []
     for factor in factors[1:]:
         by = nearest_residue(factor, m)
-        rows.append(nearest_chain(dotted((value, by)), value * by, m))
+        rows.append(_nearest_chain(dotted((value, by)), value * by, m))
         value = nearest_residue(value * by, m)
     if len(rows) > SHOWN_FACTORS:
         yield say(
@@ -138,11 +138,11 @@ def multiplied(factors: Sequence[int], m: int, least: bool = True) -> Iterator[T
         return
     yield say("One factor after another, reducing modulo {m} each time:", m=m)
     if least and value < 0:
-        rows[-1] = ended(rows[-1], m)
+        rows[-1] = _ended(rows[-1], m)
     yield shown(*rows)
 
 
-def ended(row: Relation, m: int) -> Relation:
+def _ended(row: Relation, m: int) -> Relation:
     """The last row, with the least residue: 14 · 8 = 112 ≡ -11 ≡ 12, 4 · 3 = 12."""
     calculation, value, near = row.sides[0], integer(row.sides[1], ""), row.sides[-1]
     if 0 <= value < m:
@@ -150,21 +150,21 @@ def ended(row: Relation, m: int) -> Relation:
     return Relation((*row.sides, number(integer(near, "") + m)), (*row.signs, "≡"))
 
 
-def nearest_chain(calculation: Math, value: int, m: int) -> Relation:
+def _nearest_chain(calculation: Math, value: int, m: int) -> Relation:
     """11 · 12 = 132 ≡ -6, the residue nearest to 0."""
     near = nearest_residue(value, m)
     chain = Relation((calculation, number(value)), ("=",))
     return chain if near == value else Relation((*chain.sides, number(near)), ("=", "≡"))
 
 
-def factors_between(first: int, last: int) -> Math:
+def _factors_between(first: int, last: int) -> Math:
     """11 · 12 · ... · 20."""
-    if last - first < WRITTEN:
+    if last - first < _WRITTEN:
         return dotted(range(first, last + 1))
     return Product((number(first), number(first + 1), Dots(), number(last)), dot=True)
 
 
-def cancel(step: Cancel) -> Iterator[Told]:
+def _cancel(step: Cancel) -> Iterator[Told]:
     yield lead("{quotient} by itself.", quotient=step.quotient)
     if step.inverse is None:
         yield say(
@@ -188,24 +188,24 @@ def cancel(step: Cancel) -> Iterator[Told]:
     )
 
 
-def assemble(step: Assemble) -> Iterator[Told]:
+def _assemble(step: Assemble) -> Iterator[Told]:
     m = step.m
-    small = nearest(step.put_in, m)
+    small = _nearest(step.put_in, m)
     if small == step.expression:
         yield lead("Multiply out.")
     else:
         yield lead("Put together.")
         yield say("Every number may be replaced by one congruent to it modulo {m}.", m=m)
     terms = small.terms if isinstance(small, Sum) else ((1, small),)
-    long = [factors for _, term in terms if (factors := long_product(term))]
+    long = [factors for _, term in terms if (factors := _long_product(term))]
     if small != step.expression and long:
         yield shown(Modulo(congruent(step.expression, small), number(m)))
     for factors in long:
-        yield from multiplied(factors, m, least=small == dotted(factors))
+        yield from _multiplied(factors, m, least=small == dotted(factors))
     if small in map(dotted, long):
         return
     expression = small if long else step.expression
-    small = sum_of(*(signed(sign, shortened(term, m)) for sign, term in terms)) if long else small
+    small = sum_of(*(_signed(sign, _shortened(term, m)) for sign, term in terms)) if long else small
     total = integer(small, "")
     chain = calculated_or_congruent(small, total, m)
     if small == number(total):
@@ -215,48 +215,48 @@ def assemble(step: Assemble) -> Iterator[Told]:
     yield shown(Modulo(chain, number(m)) if "≡" in chain.signs else chain)
 
 
-LONG = 100_000
+_LONG = 100_000
 """From here on a product of three factors or more is reduced after each of them."""
 
 
-def long_product(term: Math) -> tuple[int, ...]:
+def _long_product(term: Math) -> tuple[int, ...]:
     """The factors of a product that is reduced after each of them; none of another term."""
     if not isinstance(term, Product):
         return ()
     factors = tuple(f.value for f in term.factors if isinstance(f, Number))
     many = len(factors) == len(term.factors) > 2
-    return factors if many and abs(prod(factors)) >= LONG else ()
+    return factors if many and abs(prod(factors)) >= _LONG else ()
 
 
-def shortened(term: Math, m: int) -> Math:
+def _shortened(term: Math, m: int) -> Math:
     """The residue of a long product."""
-    factors = long_product(term)
+    factors = _long_product(term)
     return number(nearest_residue(prod(factors), m)) if factors else term
 
 
-def signed(sign: int, term: Math) -> Math:
-    return term if sign == 1 else opposite(term)
+def _signed(sign: int, term: Math) -> Math:
+    return term if sign == 1 else _opposite(term)
 
 
-def nearest(node: Math, m: int) -> Math:
+def _nearest(node: Math, m: int) -> Math:
     """The expression with the residue nearest to 0 for each number, signs taken together."""
     match node:
         case Number(value):
             return number(nearest_residue(value, m))
         case Group(inside):
-            found = nearest(inside, m)
+            found = _nearest(inside, m)
             return found if isinstance(found, Number) else Group(found)
         case Minus(term):
-            return opposite(nearest(term, m))
+            return _opposite(_nearest(term, m))
         case Product(factors):
-            near = [nearest(factor, m) for factor in factors]
+            near = [_nearest(factor, m) for factor in factors]
             return dotted(near) if len(near) > 1 else near[0]
         case Sum(terms):
-            return sum_of(*(signed(sign, nearest(term, m)) for sign, term in terms))
+            return sum_of(*(_signed(sign, _nearest(term, m)) for sign, term in terms))
     return node
 
 
-def opposite(term: Math) -> Math:
+def _opposite(term: Math) -> Math:
     """2 · 3 for -2 · 3, and the reverse."""
     match term:
         case Number(value):
@@ -271,10 +271,10 @@ def opposite(term: Math) -> Math:
 
 
 TELLING: Tellers = {
-    Divide: divide,
-    Part: part,
-    ShortProduct: short_product,
-    Cancel: cancel,
-    Assemble: assemble,
+    Divide: _divide,
+    Part: _part,
+    ShortProduct: _short_product,
+    Cancel: _cancel,
+    Assemble: _assemble,
 }
 """How each step is told."""

@@ -29,15 +29,15 @@ from itembank.values.vocabulary import KindSignature
 
 __all__ = ["KINDS", "ResiduePrimes", "read"]
 
-LARGEST = 200
+_LARGEST = 200
 """The largest size of a."""
 
-SHOWN = 48
+_SHOWN = 48
 """At most so many classes stand in a table."""
 
 
 @dataclass(frozen=True)
-class Split(Step):
+class _Split(Step):
     """a as a product of -1, 2 and odd primes."""
 
     name = "split the number"
@@ -46,7 +46,7 @@ class Split(Step):
 
 
 @dataclass(frozen=True)
-class Rules(Step):
+class _Rules(Step):
     """The rule of each factor."""
 
     name = "the rule of each factor"
@@ -58,7 +58,7 @@ class Rules(Step):
 
 
 @dataclass(frozen=True)
-class Classes(Step):
+class _Classes(Step):
     """For each class coprime to m the sign of each factor, and of their product."""
 
     name = "class by class"
@@ -72,12 +72,12 @@ class Classes(Step):
         return len(self.units)
 
 
-def factors_of(a: int) -> tuple[int, ...]:
+def _factors_of(a: int) -> tuple[int, ...]:
     """-1 for a negative number, then its primes."""
     return (*([-1] if a < 0 else []), *(p for p, _k in factorisation(abs(a))))
 
 
-def sign(q: int, r: int) -> int:
+def _sign(q: int, r: int) -> int:
     """(q/p) for the primes p = r modulo a multiple of 4q, q being -1, 2 or an odd prime."""
     if q == -1:
         return 1 if r % 4 == 1 else -1
@@ -90,7 +90,7 @@ def sign(q: int, r: int) -> int:
 # ------------------------------------------------------------ telling
 
 
-def split(step: Split) -> Iterator[Told]:
+def _split(step: _Split) -> Iterator[Told]:
     if len(step.factors) == 1:
         yield lead("The prime.")
         yield say("Let $p$ be an odd prime that does not divide ${a}$.", a=step.a)
@@ -99,45 +99,45 @@ def split(step: Split) -> Iterator[Told]:
     yield say(
         "For an odd prime $p$ that does not divide ${a}$, ${product}$.",
         a=step.a,
-        product=equal(over_p(step.a), dotted(map(over_p, step.factors))),
+        product=equal(_over_p(step.a), dotted(map(_over_p, step.factors))),
     )
 
 
-def over_p(q: int) -> Math:
+def _over_p(q: int) -> Math:
     """(q/p)."""
     return Symbol(Number(q), Letter("p"))
 
 
-def rules(step: Rules) -> Iterator[Told]:
+def _rules(step: _Rules) -> Iterator[Told]:
     yield lead("The rules.")
     for q in step.factors:
         if q == -1:
-            yield say("${symbol}$ is 1 if $p ≡ 1 (mod 4)$, and $-1$ otherwise.", symbol=over_p(q))
+            yield say("${symbol}$ is 1 if $p ≡ 1 (mod 4)$, and $-1$ otherwise.", symbol=_over_p(q))
         elif q == 2:
             yield say(
                 "${symbol}$ is 1 if $p$ is congruent to 1 or 7 modulo 8, and $-1$ otherwise.",
-                symbol=over_p(q),
+                symbol=_over_p(q),
             )
         elif q % 4 == 1:
             yield say(
                 "${symbol} = {turned}$, as {q} is congruent to 1 modulo 4.",
-                symbol=over_p(q),
+                symbol=_over_p(q),
                 turned=Symbol(Letter("p"), Number(q)),
                 q=q,
             )
-            yield squares_told(q)
+            yield _squares_told(q)
         else:
             yield say(
                 "${symbol} = {turned}$ if $p ≡ 1 (mod 4)$; otherwise the sign changes, as {q} is "
                 "congruent to 3 modulo 4 too.",
-                symbol=over_p(q),
+                symbol=_over_p(q),
                 turned=Symbol(Letter("p"), Number(q)),
                 q=q,
             )
-            yield squares_told(q)
+            yield _squares_told(q)
 
 
-def squares_told(q: int) -> Told:
+def _squares_told(q: int) -> Told:
     """The values of (p/q) are read off from the squares modulo q."""
     return say(
         "The squares modulo {q} are, without 0, ${squares}$.",
@@ -146,83 +146,83 @@ def squares_told(q: int) -> Told:
     )
 
 
-def classes(step: Classes) -> Iterator[Told]:
+def _classes(step: _Classes) -> Iterator[Told]:
     yield lead("Class by class.")
     yield say("So the symbol depends on $p$ modulo {m} alone:", m=step.m)
     several = len(step.factors) > 1
-    if len(step.units) > SHOWN:
+    if len(step.units) > _SHOWN:
         yield say("There are {n} classes coprime to {m}.", n=len(step.units), m=step.m)
         return
-    head: list[Cell] = [say("$p$ modulo {m}", m=step.m), *map(over_p, step.factors)]
+    head: list[Cell] = [say("$p$ modulo {m}", m=step.m), *map(_over_p, step.factors)]
     rows = [
-        [r, *(sign(q, r) for q in step.factors), *([symbol_of(step, r)] if several else [])]
+        [r, *(_sign(q, r) for q in step.factors), *([_symbol_of(step, r)] if several else [])]
         for r in step.units
     ]
-    yield grid([*head, over_p(step.a)] if several else head, rows)
+    yield grid([*head, _over_p(step.a)] if several else head, rows)
 
 
-def symbol_of(step: Classes, r: int) -> int:
-    return prod(sign(q, r) for q in step.factors)
+def _symbol_of(step: _Classes, r: int) -> int:
+    return prod(_sign(q, r) for q in step.factors)
 
 
-TELLING: Tellers = {Split: split, Rules: rules, Classes: classes}
+_TELLING: Tellers = {_Split: _split, _Rules: _rules, _Classes: _classes}
 
 # ------------------------------------------------------------ slips
 
 
-def where(w: "ResiduePrimes", of: Callable[[int], int]) -> list[int]:
+def _where(w: "ResiduePrimes", of: Callable[[int], int]) -> list[int]:
     return [r for r in w.units if of(r) == 1]
 
 
-def sign_of_reciprocity_forgotten(w: "ResiduePrimes") -> SetFound:
+def _sign_of_reciprocity_forgotten(w: "ResiduePrimes") -> SetFound:
     if not any(q > 2 and q % 4 == 3 for q in w.factors):
         return None
 
     def turned(r: int) -> int:
-        return prod(jacobi(r % q, q) if q > 2 else sign(q, r) for q in w.factors)
+        return prod(jacobi(r % q, q) if q > 2 else _sign(q, r) for q in w.factors)
 
-    return where(w, turned), say(
+    return _where(w, turned), say(
         "If you turned the symbols over without a change of sign: where both primes are congruent "
         "to 3 modulo 4 the sign changes."
     )
 
 
-def minus_one_left_out(w: "ResiduePrimes") -> SetFound:
+def _minus_one_left_out(w: "ResiduePrimes") -> SetFound:
     if w.number > 0:
         return None
-    return where(w, lambda r: prod(sign(q, r) for q in w.factors if q != -1)), say(
+    return _where(w, lambda r: prod(_sign(q, r) for q in w.factors if q != -1)), say(
         "If you left out the sign of the number: $-1$ is a factor with a rule of its own."
     )
 
 
-def two_left_out(w: "ResiduePrimes") -> SetFound:
+def _two_left_out(w: "ResiduePrimes") -> SetFound:
     if w.number % 2:
         return None
-    return where(w, lambda r: prod(sign(q, r) for q in w.factors if q != 2)), say(
+    return _where(w, lambda r: prod(_sign(q, r) for q in w.factors if q != 2)), say(
         "If you left out the factor 2: it has a rule of its own, modulo 8."
     )
 
 
-def each_factor(w: "ResiduePrimes") -> SetFound:
+def _each_factor(w: "ResiduePrimes") -> SetFound:
     if len(w.factors) < 2:
         return None
-    return [r for r in w.units if all(sign(q, r) == 1 for q in w.factors)], say(
+    return [r for r in w.units if all(_sign(q, r) == 1 for q in w.factors)], say(
         "If you asked every factor to be a residue: two that are not have a product that is."
     )
 
 
-def the_others(w: "ResiduePrimes") -> SetFound:
+def _the_others(w: "ResiduePrimes") -> SetFound:
     return [r for r in w.units if r not in w.found], say(
         "If you gave the classes for which the symbol is $-1$: the others are wanted."
     )
 
 
-MISTAKES: dict[str, Callable[..., SetFound]] = {
-    "minus-one-left-out": minus_one_left_out,
-    "two-left-out": two_left_out,
-    "sign-of-reciprocity-forgotten": sign_of_reciprocity_forgotten,
-    "every-factor-a-residue": each_factor,
-    "the-others": the_others,
+_MISTAKES: dict[str, Callable[..., SetFound]] = {
+    "minus-one-left-out": _minus_one_left_out,
+    "two-left-out": _two_left_out,
+    "sign-of-reciprocity-forgotten": _sign_of_reciprocity_forgotten,
+    "every-factor-a-residue": _each_factor,
+    "the-others": _the_others,
 }
 """In the order of the method."""
 
@@ -240,12 +240,12 @@ class ResiduePrimes(Phrased):
         "for which primes is {number} a quadratic residue",
         "primes with {number} as a quadratic residue",
     )
-    telling: ClassVar[Tellers] = TELLING
+    telling: ClassVar[Tellers] = _TELLING
     mistakes: ClassVar[dict[str, Callable[..., Any]]] = {}
     signature: ClassVar[KindSignature] = about(
         "residue_primes",
         phrase,
-        MISTAKES,
+        _MISTAKES,
         asks=("all solutions", "the largest"),
         measures=("solutions", "steps", "factors", "digits"),
     )
@@ -253,9 +253,9 @@ class ResiduePrimes(Phrased):
 
     def check(self) -> None:
         a = self.number
-        fine = 0 < abs(a) <= LARGEST and a != 1
+        fine = 0 < abs(a) <= _LARGEST and a != 1
         square_free = fine and all(k == 1 for _p, k in factorisation(abs(a)))
-        require(square_free, f"a number without square factors, not 0 or 1, up to {LARGEST}", a)
+        require(square_free, f"a number without square factors, not 0 or 1, up to {_LARGEST}", a)
 
     @property
     def modulus(self) -> int:
@@ -263,7 +263,7 @@ class ResiduePrimes(Phrased):
 
     @property
     def factors(self) -> tuple[int, ...]:
-        return factors_of(self.number)
+        return _factors_of(self.number)
 
     @cached_property
     def units(self) -> tuple[int, ...]:
@@ -272,7 +272,7 @@ class ResiduePrimes(Phrased):
     @cached_property
     def found(self) -> tuple[int, ...]:
         """The classes for which the symbol is 1."""
-        return tuple(r for r in self.units if prod(sign(q, r) for q in self.factors) == 1)
+        return tuple(r for r in self.units if prod(_sign(q, r) for q in self.factors) == 1)
 
     @property
     def phrases(self) -> Phrases:
@@ -305,9 +305,9 @@ class ResiduePrimes(Phrased):
     def solve(self) -> Solution[ResidueSet]:
         a, m = self.number, self.modulus
         steps = (
-            Split(a, self.factors),
-            Rules(self.factors),
-            Classes(a, m, self.factors, self.units),
+            _Split(a, self.factors),
+            _Rules(self.factors),
+            _Classes(a, m, self.factors, self.units),
         )
         return Solution(ResidueSet.of(m, [(r, m) for r in self.found]), steps)
 
@@ -315,7 +315,7 @@ class ResiduePrimes(Phrased):
         return {**super().measures(solution), "factors": len(self.factors)}
 
     def slips(self, solution: Solution[ResidueSet]) -> tuple[Slip, ...]:
-        return distinct_slips(wrong_sets(MISTAKES, self), solution.answer)
+        return distinct_slips(wrong_sets(_MISTAKES, self), solution.answer)
 
     def answer_text(self, answer: ResidueSet) -> Said:
         return counted(

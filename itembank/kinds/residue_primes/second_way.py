@@ -10,10 +10,10 @@ from itembank.second_way import in_words
 from itembank.second_way.kind import Kind
 from itembank.second_way.verdict import Undecided, Verdict, agreed, disagreed, done
 
-TAKEN = 3
+_TAKEN = 3
 """How many primes of a class are tried."""
 
-LARGEST = 400
+_LARGEST = 400
 """The largest modulus whose classes are looked at."""
 
 
@@ -39,17 +39,17 @@ def read(statement: str) -> Primes | None:
 
 
 @lru_cache(maxsize=64)
-def classes(question: Primes) -> tuple[int, ...]:
+def _classes(question: Primes) -> tuple[int, ...]:
     m = question.modulus
-    if m > LARGEST:
-        raise Undecided(f"more than {LARGEST} classes")
-    return tuple(r for r in range(m) if gcd(r, m) == 1 and is_residue_there(question.a, r, m))
+    if m > _LARGEST:
+        raise Undecided(f"more than {_LARGEST} classes")
+    return tuple(r for r in range(m) if gcd(r, m) == 1 and _is_residue_there(question.a, r, m))
 
 
-def is_residue_there(a: int, r: int, m: int) -> bool:
+def _is_residue_there(a: int, r: int, m: int) -> bool:
     found: set[bool] = set()
     p, taken = r, 0
-    while taken < TAKEN:
+    while taken < _TAKEN:
         if p > 2 and all(p % d for d in range(2, p) if d * d <= p):
             found.add(a % p in {x * x % p for x in range(1, p)})
             taken += 1
@@ -59,26 +59,26 @@ def is_residue_there(a: int, r: int, m: int) -> bool:
     return found.pop()
 
 
-def set_verdict(
+def _set_verdict(
     question: Primes, claim: Sequence[tuple[int, Sequence[tuple[int, int]]]]
 ) -> Verdict:
-    right, m = classes(question), question.modulus
+    right, m = _classes(question), question.modulus
     if len(claim) == 1 and claim[0][0] == m:
         found = sorted(x for r, d in claim[0][1] for x in range(r, m, d))
         if tuple(found) == right:
-            return agreed(METHOD)
-    return disagreed(METHOD, f"expected {right}, the answer says {claim}")
+            return agreed(_METHOD)
+    return disagreed(_METHOD, f"expected {right}, the answer says {claim}")
 
 
-def largest_verdict(question: Primes, claim: int | None) -> Verdict:
-    right = classes(question)[-1]
+def _largest_verdict(question: Primes, claim: int | None) -> Verdict:
+    right = _classes(question)[-1]
     if claim == right:
-        return agreed(METHOD)
-    return disagreed(METHOD, f"expected {right} as the largest, the answer says {claim}")
+        return agreed(_METHOD)
+    return disagreed(_METHOD, f"expected {right} as the largest, the answer says {claim}")
 
 
-METHOD = done("the first primes of each class were taken, and the squares modulo each listed")
+_METHOD = done("the first primes of each class were taken, and the squares modulo each listed")
 
 KIND = Kind(
-    checks={"all solutions": set_verdict, "the largest": largest_verdict}, solutions=classes
+    checks={"all solutions": _set_verdict, "the largest": _largest_verdict}, solutions=_classes
 )

@@ -33,9 +33,9 @@ from itembank.values.worded import worded
 
 __all__ = ["KINDS", "NumberOfRightSides", "RightSides", "UnsolvableSides", "read"]
 
-CONSTANT = "c"
+_CONSTANT = "c"
 
-LARGEST_EXPONENT = 100
+_LARGEST_EXPONENT = 100
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -57,17 +57,17 @@ class RightSides(Modular):
     def __post_init__(self) -> None:
         """StatementError for a congruence that the method does not cover."""
         k, m = self.exponent, self.modulus
-        if self.letter == CONSTANT:
+        if self.letter == _CONSTANT:
             raise StatementError(
                 worded(
-                    "expected another unknown than {constant}, the right side", constant=CONSTANT
+                    "expected another unknown than {constant}, the right side", constant=_CONSTANT
                 )
             )
-        if not 1 <= k <= LARGEST_EXPONENT:
+        if not 1 <= k <= _LARGEST_EXPONENT:
             raise StatementError(
                 worded(
                     "expected an exponent of 1 to {largest_exponent}, got {k}",
-                    largest_exponent=LARGEST_EXPONENT,
+                    largest_exponent=_LARGEST_EXPONENT,
                     k=k,
                 )
             )
@@ -105,7 +105,7 @@ class RightSides(Modular):
 
     @property
     def congruence(self) -> Math:
-        return congruence(self.left, Letter(CONSTANT), self.modulus_math)
+        return congruence(self.left, Letter(_CONSTANT), self.modulus_math)
 
     words: ClassVar[str] = "c for which"
 
@@ -124,7 +124,7 @@ class RightSides(Modular):
             return (
                 say(
                     "Find a residue ${c}$ for which ${congruence}$ is solvable.",
-                    c=Letter(CONSTANT),
+                    c=Letter(_CONSTANT),
                     congruence=self.congruence,
                 ),
             )
@@ -132,7 +132,7 @@ class RightSides(Modular):
             say(
                 "Find **all** least residues ${c}$ ($0$ to ${last}$) for which ${congruence}$ is "
                 "solvable.",
-                c=Letter(CONSTANT),
+                c=Letter(_CONSTANT),
                 last=self.modulus - 1,
                 congruence=self.congruence,
             ),
@@ -208,7 +208,7 @@ class NumberOfRightSides(RightSides):
     def asked(self) -> Said:
         return say(
             "For how many least residues ${c}$ ($0$ to ${last}$) is ${congruence}$ solvable?",
-            c=Letter(CONSTANT),
+            c=Letter(_CONSTANT),
             last=self.modulus - 1,
             congruence=self.congruence,
         )
@@ -255,7 +255,7 @@ class UnsolvableSides(RightSides):
             return (
                 say(
                     "Find a residue ${c}$ for which ${congruence}$ has no solution.",
-                    c=Letter(CONSTANT),
+                    c=Letter(_CONSTANT),
                     congruence=self.congruence,
                 ),
             )
@@ -263,7 +263,7 @@ class UnsolvableSides(RightSides):
             say(
                 "Find **all** least residues ${c}$ ($0$ to ${last}$) for which ${congruence}$ has "
                 "no solution.",
-                c=Letter(CONSTANT),
+                c=Letter(_CONSTANT),
                 last=self.modulus - 1,
                 congruence=self.congruence,
             ),
@@ -286,7 +286,7 @@ class UnsolvableSides(RightSides):
         return distinct_slips(found, solution.answer)
 
 
-FORM = re.compile(
+_FORM = re.compile(
     r"(?P<number>(?:the )?number of )?c for which (?P<a>-?\d*)\s*\*?\s*(?P<letter>[a-z])"
     r"(?:\^(?P<k>\d{1,4}))? ?[=≡] ?c,? ?(?P<open>\()?mod(?:ulo)? (?P<m>[^()]+)(?(open)\)) "
     r"is (?P<denied>not )?solvable",
@@ -298,7 +298,7 @@ def read(statements: Sequence[str]) -> RightSides | None:
     """The problem of "c for which 6x = c mod 15 is solvable"; None for another form."""
     if len(statements) != 1:
         return None
-    match = FORM.fullmatch(" ".join(statements[0].replace("²", "^2").split()))
+    match = _FORM.fullmatch(" ".join(statements[0].replace("²", "^2").split()))
     if match is None or (match["number"] and match["denied"]):
         return None
     problem = NumberOfRightSides if match["number"] else RightSides

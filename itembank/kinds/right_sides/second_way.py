@@ -13,7 +13,7 @@ from itembank.second_way.kind import Kind
 from itembank.second_way.reading import congruence
 from itembank.second_way.verdict import Method, Undecided, Verdict, agreed, disagreed, done
 
-TRIED = 100_000
+_TRIED = 100_000
 """The largest modulus all of whose residues are put in."""
 
 
@@ -30,7 +30,7 @@ class Sides:
     hints: tuple[int, ...] = field(default=(), compare=False)
 
 
-FORM = re.compile(
+_FORM = re.compile(
     r"(?P<number>(?:the )?number of )?c for which (?P<left>[^=≡]+)[=≡] ?c,? ?"
     r"(?P<mod>\(?mod.+?) is (?P<denied>not )?solvable",
     re.I,
@@ -39,7 +39,7 @@ FORM = re.compile(
 
 def read(statement: str) -> Sides | None:
     """The question of "c for which 6x = c mod 15 is solvable"; None for another form."""
-    match = FORM.fullmatch(" ".join(statement.split()))
+    match = _FORM.fullmatch(" ".join(statement.split()))
     if not match:
         return None
     found = congruence(f"{match['left']} = 0 {match['mod']}")
@@ -47,26 +47,26 @@ def read(statement: str) -> Sides | None:
 
 
 @lru_cache(maxsize=128)
-def values(question: Sides) -> tuple[int, ...]:
+def _values(question: Sides) -> tuple[int, ...]:
     """All values, increasing; or all residues that are none."""
     m = question.modulus
-    if m > TRIED:
+    if m > _TRIED:
         raise Undecided(f"the residues modulo {m} are too many to put in")
     found = {value(question.left, x, m) for x in range(m)}
     return tuple(c for c in range(m) if (c in found) != question.denied)
 
 
-def members(question: Sides) -> tuple[tuple[int, ...], Method]:
+def _members(question: Sides) -> tuple[tuple[int, ...], Method]:
     if question.number:
         raise Undecided("a set where a number is claimed")
-    return values(question), done("all {m} residues put in", m=question.modulus)
+    return _values(question), done("all {m} residues put in", m=question.modulus)
 
 
-def value_verdict(question: Sides, claim: int) -> Verdict:
+def _value_verdict(question: Sides, claim: int) -> Verdict:
     if not question.number:
         raise Undecided("a number where a set is claimed")
     found, method = (
-        len(values(question)),
+        len(_values(question)),
         done("all {m} residues put in", m=question.modulus),
     )
     if claim == found:
@@ -74,8 +74,8 @@ def value_verdict(question: Sides, claim: int) -> Verdict:
     return disagreed(method, f"expected {found}, the answer says {claim}")
 
 
-def solutions(question: Sides) -> tuple[int, ...] | None:
-    return None if question.number else values(question)
+def _solutions(question: Sides) -> tuple[int, ...] | None:
+    return None if question.number else _values(question)
 
 
-KIND = Kind(checks={**listed.checks(members), "the value": value_verdict}, solutions=solutions)
+KIND = Kind(checks={**listed.checks(_members), "the value": _value_verdict}, solutions=_solutions)

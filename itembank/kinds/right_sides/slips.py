@@ -45,11 +45,11 @@ class Work:
 # ------------------------------------------------------------ sets
 
 
-def zero_left_out(w: Work) -> SetFound:
+def _zero_left_out(w: Work) -> SetFound:
     return w.sides - {0}, say("Check $c = 0$: is there an $x$ for it?")
 
 
-def every_residue(w: Work) -> SetFound:
+def _every_residue(w: Work) -> SetFound:
     if w.linear:
         return range(w.m), say(
             "Not every right side will do: {a} and {m} have a common divisor, and ${ax}$ keeps it.",
@@ -62,7 +62,7 @@ def every_residue(w: Work) -> SetFound:
     )
 
 
-def step_of_solutions(w: Work) -> SetFound:
+def _step_of_solutions(w: Work) -> SetFound:
     """The spacing m/d of solutions taken for that of right sides."""
     if not w.linear or w.d == 1 or w.a == 0:
         return None
@@ -74,7 +74,7 @@ def step_of_solutions(w: Work) -> SetFound:
     )
 
 
-def divisors_for_multiples(w: Work) -> SetFound:
+def _divisors_for_multiples(w: Work) -> SetFound:
     if not w.linear or w.d == 1:
         return None
     return [c for c in range(1, w.m) if w.d % c == 0], say(
@@ -82,7 +82,7 @@ def divisors_for_multiples(w: Work) -> SetFound:
     )
 
 
-def multiples_below_the_modulus(w: Work) -> SetFound:
+def _multiples_below_the_modulus(w: Work) -> SetFound:
     """0, a, 2a, ... as long as they stay below m."""
     if not w.linear or w.a < 2:
         return None
@@ -94,7 +94,7 @@ def multiples_below_the_modulus(w: Work) -> SetFound:
     )
 
 
-def units_only(w: Work) -> SetFound:
+def _units_only(w: Work) -> SetFound:
     if not w.linear or w.a == 0:
         return None
     return {w.a * x % w.m for x in range(w.m) if gcd(x, w.m) == 1}, say(
@@ -102,7 +102,7 @@ def units_only(w: Work) -> SetFound:
     )
 
 
-def whole_powers_only(w: Work) -> SetFound:
+def _whole_powers_only(w: Work) -> SetFound:
     if w.linear:
         return None
     below = [w.a * x**w.k for x in range(w.m) if w.a * x**w.k < w.m]
@@ -113,7 +113,7 @@ def whole_powers_only(w: Work) -> SetFound:
     )
 
 
-def coefficient_ignored(w: Work) -> SetFound:
+def _coefficient_ignored(w: Work) -> SetFound:
     if w.linear or w.a == 1:
         return None
     return {pow(x, w.k, w.m) for x in range(w.m)}, say(
@@ -123,7 +123,7 @@ def coefficient_ignored(w: Work) -> SetFound:
     )
 
 
-def last_row_left_out(w: Work) -> SetFound:
+def _last_row_left_out(w: Work) -> SetFound:
     if w.linear or w.k % 2 or w.m < 7:
         return None
     return {w.a * x**w.k % w.m for x in range(w.m // 2)}, say(
@@ -131,7 +131,7 @@ def last_row_left_out(w: Work) -> SetFound:
     )
 
 
-def complement(w: Work) -> SetFound:
+def _complement(w: Work) -> SetFound:
     """The residues that are none, and 0."""
     if w.linear or w.e == 1:
         return None
@@ -141,62 +141,62 @@ def complement(w: Work) -> SetFound:
 
 
 SETS: dict[str, Callable[[Work], SetFound]] = by_name(
-    zero_left_out,
-    multiples_below_the_modulus,
-    step_of_solutions,
-    divisors_for_multiples,
-    units_only,
-    whole_powers_only,
-    last_row_left_out,
-    coefficient_ignored,
-    complement,
-    every_residue,
+    _zero_left_out,
+    _multiples_below_the_modulus,
+    _step_of_solutions,
+    _divisors_for_multiples,
+    _units_only,
+    _whole_powers_only,
+    _last_row_left_out,
+    _coefficient_ignored,
+    _complement,
+    _every_residue,
 )
 """In the order of the method."""
 
 
-def others(w: Work, sides: Iterable[int]) -> set[int]:
+def _others(w: Work, sides: Iterable[int]) -> set[int]:
     return set(range(w.m)) - set(sides)
 
 
-def solvable_ones(w: Work) -> SetFound:
+def _solvable_ones(w: Work) -> SetFound:
     return w.sides, say(
         "Which right sides are wanted? Put a few residues in for $x$: what comes out has a "
         "solution."
     )
 
 
-def zero_counted(w: Work) -> SetFound:
-    return {0, *others(w, w.sides)}, say("Check $c = 0$: is there an $x$ for it?")
+def _zero_counted(w: Work) -> SetFound:
+    return {0, *_others(w, w.sides)}, say("Check $c = 0$: is there an $x$ for it?")
 
 
-def larger_powers_overlooked(w: Work) -> SetFound:
-    found = whole_powers_only(w)
-    return found and (others(w, found[0]), found[1])
+def _larger_powers_overlooked(w: Work) -> SetFound:
+    found = _whole_powers_only(w)
+    return found and (_others(w, found[0]), found[1])
 
 
-def factor_overlooked(w: Work) -> SetFound:
-    found = coefficient_ignored(w)
-    return found and (others(w, found[0]), found[1])
+def _factor_overlooked(w: Work) -> SetFound:
+    found = _coefficient_ignored(w)
+    return found and (_others(w, found[0]), found[1])
 
 
-def larger_multiples_overlooked(w: Work) -> SetFound:
-    found = multiples_below_the_modulus(w)
-    return found and (others(w, found[0]), found[1])
+def _larger_multiples_overlooked(w: Work) -> SetFound:
+    found = _multiples_below_the_modulus(w)
+    return found and (_others(w, found[0]), found[1])
 
 
-def last_row_overlooked(w: Work) -> SetFound:
-    found = last_row_left_out(w)
-    return found and (others(w, found[0]), found[1])
+def _last_row_overlooked(w: Work) -> SetFound:
+    found = _last_row_left_out(w)
+    return found and (_others(w, found[0]), found[1])
 
 
 OTHERS: dict[str, Callable[[Work], SetFound]] = by_name(
-    solvable_ones,
-    larger_multiples_overlooked,
-    larger_powers_overlooked,
-    last_row_overlooked,
-    factor_overlooked,
-    zero_counted,
+    _solvable_ones,
+    _larger_multiples_overlooked,
+    _larger_powers_overlooked,
+    _last_row_overlooked,
+    _factor_overlooked,
+    _zero_counted,
 )
 """Where those are asked for that have no solution, in the order of the method."""
 
@@ -204,16 +204,16 @@ OTHERS: dict[str, Callable[[Work], SetFound]] = by_name(
 # ------------------------------------------------------------ numbers
 
 
-def zero_uncounted(w: Work) -> ValueFound:
+def _zero_uncounted(w: Work) -> ValueFound:
     return len(w.sides) - 1, say("Check $c = 0$: is there an $x$ for it?")
 
 
-def every_residue_counted(w: Work) -> ValueFound:
-    found = every_residue(w)
+def _every_residue_counted(w: Work) -> ValueFound:
+    found = _every_residue(w)
     return (w.m, found[1]) if found else None
 
 
-def solutions_counted(w: Work) -> ValueFound:
+def _solutions_counted(w: Work) -> ValueFound:
     """How many solutions there are for one right side."""
     if w.linear:
         return w.d, say(
@@ -230,7 +230,7 @@ def solutions_counted(w: Work) -> ValueFound:
     )
 
 
-def units_counted(w: Work) -> ValueFound:
+def _units_counted(w: Work) -> ValueFound:
     if not w.linear or w.a == 0:
         return None
     return len({w.a * x % w.m for x in range(w.m) if gcd(x, w.m) == 1}), say(
@@ -238,7 +238,7 @@ def units_counted(w: Work) -> ValueFound:
     )
 
 
-def multiples_of_the_coefficient(w: Work) -> ValueFound:
+def _multiples_of_the_coefficient(w: Work) -> ValueFound:
     if not w.linear or w.a < 2:
         return None
     return len(range(0, w.m, w.a)), say(
@@ -249,7 +249,7 @@ def multiples_of_the_coefficient(w: Work) -> ValueFound:
     )
 
 
-def divisors_counted(w: Work) -> ValueFound:
+def _divisors_counted(w: Work) -> ValueFound:
     if not w.linear or w.d == 1:
         return None
     return sum(w.d % c == 0 for c in range(1, w.d + 1)), say(
@@ -257,7 +257,7 @@ def divisors_counted(w: Work) -> ValueFound:
     )
 
 
-def divided_by_the_exponent(w: Work) -> ValueFound:
+def _divided_by_the_exponent(w: Work) -> ValueFound:
     if w.linear or w.e == w.k:
         return None
     return 1 + (w.m - 1) // w.k, say(
@@ -268,7 +268,7 @@ def divided_by_the_exponent(w: Work) -> ValueFound:
     )
 
 
-def as_for_squares(w: Work) -> ValueFound:
+def _as_for_squares(w: Work) -> ValueFound:
     if w.linear or w.e == 2 or w.m == 2:
         return None
     return (w.m + 1) // 2, say(
@@ -276,20 +276,20 @@ def as_for_squares(w: Work) -> ValueFound:
     )
 
 
-def values_below_the_modulus(w: Work) -> ValueFound:
-    found = whole_powers_only(w)
+def _values_below_the_modulus(w: Work) -> ValueFound:
+    found = _whole_powers_only(w)
     return (len(set(found[0])), found[1]) if found else None
 
 
 NUMBERS: dict[str, Callable[[Work], ValueFound]] = by_name(
-    zero_uncounted,
-    solutions_counted,
-    units_counted,
-    multiples_of_the_coefficient,
-    divisors_counted,
-    divided_by_the_exponent,
-    as_for_squares,
-    values_below_the_modulus,
-    every_residue_counted,
+    _zero_uncounted,
+    _solutions_counted,
+    _units_counted,
+    _multiples_of_the_coefficient,
+    _divisors_counted,
+    _divided_by_the_exponent,
+    _as_for_squares,
+    _values_below_the_modulus,
+    _every_residue_counted,
 )
 """In the order of the method."""

@@ -12,14 +12,14 @@ from itembank.notation.building import dotted, equal, listed, number, polynomial
 from itembank.notation.tree import Dots, Letter, Listing, Math, Number, Relation
 from itembank.values.answer import ResidueSet, Value
 
-IN_THE_HEAD = 1000
+_IN_THE_HEAD = 1000
 """Products up to here are reduced at the end; of larger ones the power is reduced first."""
 
-WRITTEN = 40
+_WRITTEN = 40
 """The most right sides that a worked solution writes out."""
 
 
-def told_divides(step: Divides) -> Iterator[Told]:
+def _told_divides(step: Divides) -> Iterator[Told]:
     a, m, d = step.a, step.m, step.d
     yield lead("Greatest common divisor.")
     if a == 0:
@@ -41,7 +41,7 @@ def told_divides(step: Divides) -> Iterator[Told]:
     )
 
 
-def told_multiples(step: Multiples) -> Iterator[Told]:
+def _told_multiples(step: Multiples) -> Iterator[Told]:
     m, d = step.m, step.d
     if d == m:
         return
@@ -53,21 +53,21 @@ def told_multiples(step: Multiples) -> Iterator[Told]:
         "From 0 to {last} the multiples of {d} are ${some}$: ${m}/{d} = {n}$ of them.",
         last=m - 1,
         d=d,
-        some=some_multiples(m, d),
+        some=_some_multiples(m, d),
         m=m,
         n=m // d,
     )
 
 
-def some_multiples(m: int, d: int) -> Math:
+def _some_multiples(m: int, d: int) -> Math:
     """All multiples of d below m where they are few; else the first three, dots, and the last."""
     n = m // d
-    if n <= WRITTEN // 2:
+    if n <= _WRITTEN // 2:
         return listed(range(0, m, d))
     return Listing((*map(Number, (0, d, 2 * d)), Dots(), Number(m - d)))
 
 
-def told_powers(step: Powers) -> Iterator[Told]:
+def _told_powers(step: Powers) -> Iterator[Told]:
     a, k, p = step.a, step.k, step.p
     value = polynomial((*[0] * k, a))
     yield lead("Table.")
@@ -82,44 +82,44 @@ def told_powers(step: Powers) -> Iterator[Told]:
         )
     else:
         yield say("Each residue is substituted into ${value}$.", value=value)
-    yield grid((Letter("x"), say("${left}$ modulo {m}", left=value, m=p)), calculations(step))
+    yield grid((Letter("x"), say("${left}$ modulo {m}", left=value, m=p)), _calculations(step))
     values = sorted({c for _x, c in step.rows})
     yield say("Modulo {p} the values are ${values}$.", p=p, values=listed(values))
 
 
-def calculations(step: Powers) -> tuple[tuple[Cell, ...], ...]:
+def _calculations(step: Powers) -> tuple[tuple[Cell, ...], ...]:
     """Each x with how the left side comes to its residue."""
-    return tuple((x, value_at(step, x)) for x, _c in step.rows)
+    return tuple((x, _value_at(step, x)) for x, _c in step.rows)
 
 
-def value_at(step: Powers, x: int) -> Math:
+def _value_at(step: Powers, x: int) -> Math:
     """6 · 4^2 = 96 ≡ 8; what is large is reduced on the way: 7 · 9^4 = 7 · 81^2 ≡ 7 · (-6)^2 ..."""
     a, k, p = step.a, step.k, step.p
-    whole = times(a, power(number(x), k))
-    if a * x**k <= IN_THE_HEAD or (a == 1 and k % 2):
+    whole = _times(a, power(number(x), k))
+    if a * x**k <= _IN_THE_HEAD or (a == 1 and k % 2):
         return calculated_or_congruent(whole, a * x**k, p)
     e = 2 if k % 2 == 0 and k > 2 else k
     square, r = x**e, nearest_residue(x**e, p)
-    last = calculated_or_congruent(times(a, power_of(r, k // e)), a * r ** (k // e), p)
+    last = calculated_or_congruent(_times(a, _power_of(r, k // e)), a * r ** (k // e), p)
     if e == k and a == 1:
         return calculated_or_congruent(whole, square, p)
     if not fits(square):
         return Relation((whole, *last.sides), ("≡", *last.signs))
     if r == square:
         return Relation((whole, *last.sides), ("=", *last.signs))
-    between = times(a, power_of(square, k // e))
+    between = _times(a, _power_of(square, k // e))
     return Relation((whole, between, *last.sides), ("=", "≡", *last.signs))
 
 
-def power_of(base: int, e: int) -> Math:
+def _power_of(base: int, e: int) -> Math:
     return power(number(base), e) if e > 1 else number(base)
 
 
-def times(a: int, value: Math) -> Math:
+def _times(a: int, value: Math) -> Math:
     return value if a == 1 else dotted((a, value))
 
 
-def told_count(step: CountPowers) -> Iterator[Told]:
+def _told_count(step: CountPowers) -> Iterator[Told]:
     a, k, p, e = step.a, step.k, step.p, step.e
     yield lead("Powers.")
     x = Letter("x")
@@ -151,12 +151,12 @@ def told_count(step: CountPowers) -> Iterator[Told]:
     yield say("With 0 that makes $1 + {rest} = {n}$.", rest=(p - 1) // e, n=1 + (p - 1) // e)
 
 
-def told_others(step: Others) -> Iterator[Told]:
+def _told_others(step: Others) -> Iterator[Told]:
     yield lead("What is left.")
     n = len(step.found)
     if not n:
         yield say("No residue is left: it is solvable for all of them.")
-    elif n > WRITTEN:
+    elif n > _WRITTEN:
         yield counted("{n} residue is left.", "{n} residues are left.", n)
     else:
         yield counted(
@@ -169,12 +169,12 @@ def told_others(step: Others) -> Iterator[Told]:
         )
 
 
-TOLD: Tellers = {
-    Others: told_others,
-    Divides: told_divides,
-    Multiples: told_multiples,
-    Powers: told_powers,
-    CountPowers: told_count,
+_TOLD: Tellers = {
+    Others: _told_others,
+    Divides: _told_divides,
+    Multiples: _told_multiples,
+    Powers: _told_powers,
+    CountPowers: _told_count,
 }
 """How each step is told."""
 
@@ -197,13 +197,13 @@ def example(a: int, k: int, m: int, c: int) -> Told:
 
 
 def worked(solution: Solution[ResidueSet] | Solution[Value]) -> Telling:
-    yield from told(solution.steps, TOLD)
+    yield from told(solution.steps, _TOLD)
     if solution.steps and isinstance(solution.steps[-1], Others):
         return
     yield lead("Answer.")
     match solution.answer:
         case ResidueSet(count=n) as answer:
-            if n > WRITTEN:
+            if n > _WRITTEN:
                 yield counted(
                     "The congruence is solvable for {n} least residue ${c}$.",
                     "The congruence is solvable for {n} least residues ${c}$.",

@@ -25,12 +25,12 @@ from itembank.values.vocabulary import KindSignature
 
 __all__ = ["KINDS", "InShuffles", "OutShuffles", "read"]
 
-LARGEST = 10**6
+_LARGEST = 10**6
 """Packs have at most so many cards."""
 
 
 @dataclass(frozen=True)
-class Places(Step):
+class _Places(Step):
     """Where a card goes: place x to 2x modulo m; counted from 0 in an out-shuffle."""
 
     name = "where a card goes"
@@ -38,7 +38,7 @@ class Places(Step):
     m: int
 
 
-def places(step: Places) -> Iterator[Told]:
+def _places(step: _Places) -> Iterator[Told]:
     yield lead("Where a card goes.")
     if step.m < step.cards:
         yield say(
@@ -61,12 +61,12 @@ def places(step: Places) -> Iterator[Told]:
     )
 
 
-TELLING: Tellers = {Places: places, OrderFound: order_told}
+_TELLING: Tellers = {_Places: _places, OrderFound: order_told}
 
 # ------------------------------------------------------------ slips
 
 
-def modulo_the_cards(w: "Shuffles") -> ValueFound:
+def _modulo_the_cards(w: "Shuffles") -> ValueFound:
     n = w.cards // 2 if w.cards // 2 % 2 else w.cards
     if n % 2 == 0 or n < 3:
         return None
@@ -75,7 +75,7 @@ def modulo_the_cards(w: "Shuffles") -> ValueFound:
     )
 
 
-def the_other_shuffle(w: "Shuffles") -> ValueFound:
+def _the_other_shuffle(w: "Shuffles") -> ValueFound:
     other = 2 * w.cards - w.divisor
     return order(2, other), say(
         "Which card is on top after the shuffle? The places count modulo {m} where it is the other "
@@ -84,7 +84,7 @@ def the_other_shuffle(w: "Shuffles") -> ValueFound:
     )
 
 
-def phi_for_order(w: "Shuffles") -> ValueFound:
+def _phi_for_order(w: "Shuffles") -> ValueFound:
     return phi(w.divisor), say(
         "If you took $φ({m})$: $2$ to this power is 1 modulo {m}, and a smaller power may be it "
         "already.",
@@ -92,23 +92,23 @@ def phi_for_order(w: "Shuffles") -> ValueFound:
     )
 
 
-def as_many_as_cards(w: "Shuffles") -> ValueFound:
+def _as_many_as_cards(w: "Shuffles") -> ValueFound:
     return w.cards, say("If you took the number of cards: follow one card and see when it is back.")
 
 
-def up_to_minus_one(w: "Shuffles") -> ValueFound:
+def _up_to_minus_one(w: "Shuffles") -> ValueFound:
     t = order(2, w.divisor)
     if t % 2 or pow(2, t // 2, w.divisor) != w.divisor - 1:
         return None
     return t // 2, say("If you stopped where the power is $-1$: that is not yet 1.")
 
 
-MISTAKES: dict[str, Callable[..., ValueFound]] = {
-    "as-many-as-cards": as_many_as_cards,
-    "modulo-half-the-cards": modulo_the_cards,
-    "the-other-shuffle": the_other_shuffle,
-    "phi-for-order": phi_for_order,
-    "stopped-at-minus-one": up_to_minus_one,
+_MISTAKES: dict[str, Callable[..., ValueFound]] = {
+    "as-many-as-cards": _as_many_as_cards,
+    "modulo-half-the-cards": _modulo_the_cards,
+    "the-other-shuffle": _the_other_shuffle,
+    "phi-for-order": _phi_for_order,
+    "stopped-at-minus-one": _up_to_minus_one,
 }
 """In the order of the method."""
 
@@ -119,8 +119,8 @@ MISTAKES: dict[str, Callable[..., ValueFound]] = {
 class Shuffles(Phrased):
     """What both share: an even number of cards, at least 4."""
 
-    telling: ClassVar[Tellers] = TELLING
-    mistakes: ClassVar[dict[str, Callable[..., ValueFound]]] = MISTAKES
+    telling: ClassVar[Tellers] = _TELLING
+    mistakes: ClassVar[dict[str, Callable[..., ValueFound]]] = _MISTAKES
     modulus: ClassVar[None] = None
     cards: int
 
@@ -131,7 +131,7 @@ class Shuffles(Phrased):
 
     def check(self) -> None:
         n = self.cards
-        require(4 <= n <= LARGEST and n % 2 == 0, f"an even number of cards up to {LARGEST}", n)
+        require(4 <= n <= _LARGEST and n % 2 == 0, f"an even number of cards up to {_LARGEST}", n)
 
     @property
     def phrases(self) -> Phrases:
@@ -139,7 +139,7 @@ class Shuffles(Phrased):
 
     def solve(self) -> Solution[Value]:
         found = OrderFound(2, self.divisor)
-        return Solution(Value(found.value), (Places(self.cards, self.divisor), found))
+        return Solution(Value(found.value), (_Places(self.cards, self.divisor), found))
 
     def answer_text(self, answer: Value) -> Said:
         return say(
@@ -147,7 +147,7 @@ class Shuffles(Phrased):
         )
 
 
-CUT = say("In a perfect shuffle the pack is cut in halves, and their cards fall alternately.")
+_CUT = say("In a perfect shuffle the pack is cut in halves, and their cards fall alternately.")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -160,14 +160,14 @@ class OutShuffles(Shuffles):
         "out-shuffles of {cards} cards",
         "number of out-shuffles of {cards} cards",
     )
-    signature: ClassVar[KindSignature] = about("out_shuffles", phrase, MISTAKES)
+    signature: ClassVar[KindSignature] = about("out_shuffles", phrase, _MISTAKES)
 
     @property
     def divisor(self) -> int:
         return self.cards - 1
 
     def asked(self, ask: str) -> tuple[Said, ...]:
-        return CUT, say(
+        return _CUT, say(
             "Find the least positive number of perfect shuffles that restore a pack of {n} cards "
             "where the top card stays on top.",
             n=self.cards,
@@ -184,14 +184,14 @@ class InShuffles(Shuffles):
         "in-shuffles of {cards} cards",
         "number of in-shuffles of {cards} cards",
     )
-    signature: ClassVar[KindSignature] = about("in_shuffles", phrase, MISTAKES)
+    signature: ClassVar[KindSignature] = about("in_shuffles", phrase, _MISTAKES)
 
     @property
     def divisor(self) -> int:
         return self.cards + 1
 
     def asked(self, ask: str) -> tuple[Said, ...]:
-        return CUT, say(
+        return _CUT, say(
             "Find the least positive number of perfect shuffles that restore a pack of {n} cards "
             "where the top card becomes the second.",
             n=self.cards,
@@ -201,13 +201,13 @@ class InShuffles(Shuffles):
 read = reader(OutShuffles, InShuffles)
 
 
-def certificate(problem: Shuffles, answer: Value) -> Telling:
+def _certificate(problem: Shuffles, answer: Value) -> Telling:
     """The power of 2 that is 1."""
     yield lead("A power of 2.")
     yield say("${power}$.", power=congruence(power(2, answer.value), number(1), problem.divisor))
 
 
-NEXT = {
+_NEXT = {
     "the value": say(
         "Number the places so that each card goes from $x$ to $2x$. What do these numbers count "
         "modulo, and which power of 2 is 1 there?"
@@ -221,7 +221,7 @@ KINDS = (
         value="count",
         about="How many perfect shuffles restore a pack whose top card stays on top.",
         title=say("Cards"),
-        next_steps=NEXT,
+        next_steps=_NEXT,
         samples=(
             "perfect out-shuffles of 52 cards",
             "number of out-shuffles of 4 cards",
@@ -229,7 +229,7 @@ KINDS = (
             "perfect out-shuffles of 32 cards",
             "perfect out-shuffles of 20 cards",
         ),
-        certificate=certificate,
+        certificate=_certificate,
     ),
     Kind(
         problem=InShuffles,
@@ -237,7 +237,7 @@ KINDS = (
         value="count",
         about="How many perfect shuffles restore a pack whose top card becomes the second.",
         title=say("Cards"),
-        next_steps=NEXT,
+        next_steps=_NEXT,
         samples=(
             "perfect in-shuffles of 52 cards",
             "number of in-shuffles of 4 cards",
@@ -245,7 +245,7 @@ KINDS = (
             "in-shuffles of 32 cards",
             "in-shuffles of 20 cards",
         ),
-        certificate=certificate,
+        certificate=_certificate,
     ),
 )
 """What the house knows of these kinds."""

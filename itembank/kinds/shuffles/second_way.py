@@ -6,7 +6,7 @@ from typing import ClassVar
 from itembank.second_way import in_words
 from itembank.second_way.verdict import Undecided, done
 
-MOVED = 3_000_000
+_MOVED = 3_000_000
 """The most cards that are moved, all shuffles together."""
 
 
@@ -33,16 +33,16 @@ def read(statement: str) -> Pack | None:
     return None
 
 
-def shuffled(question: Pack) -> int:
+def _shuffled(question: Pack) -> int:
     first = list(range(question.cards))
     pack, half = first[:], question.cards // 2
-    for t in range(1, MOVED // question.cards + 1):
+    for t in range(1, _MOVED // question.cards + 1):
         upper, lower = pack[:half], pack[half:]
         pairs = zip(upper, lower, strict=True) if question.out else zip(lower, upper, strict=True)
         pack = [card for pair in pairs for card in pair]
         if pack == first:
             return t
-    raise Undecided(f"more than {MOVED} cards to move")
+    raise Undecided(f"more than {_MOVED} cards to move")
 
 
-KIND = in_words.number_kind(shuffled, done("a pack was shuffled until it was in order again"))
+KIND = in_words.number_kind(_shuffled, done("a pack was shuffled until it was in order again"))

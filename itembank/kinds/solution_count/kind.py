@@ -100,14 +100,14 @@ class SolutionCount(AboutSolutions):
         return telling.worked(solution, self.congruence)
 
 
-FORM = re.compile(r"(?:the )?number of solutions of (?P<congruence>.+)", re.IGNORECASE)
+_FORM = re.compile(r"(?:the )?number of solutions of (?P<congruence>.+)", re.IGNORECASE)
 
 
 def read(statements: Sequence[str]) -> SolutionCount | None:
     """The problem of "number of solutions of x^2 = 1 mod 360"; None for another form."""
     if len(statements) != 1:
         return None
-    match = FORM.fullmatch(" ".join(statements[0].split()))
+    match = _FORM.fullmatch(" ".join(statements[0].split()))
     if match is None:
         return None
     congruence = one_unknown.read([match["congruence"]])

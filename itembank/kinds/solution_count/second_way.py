@@ -32,10 +32,10 @@ def read(statement: str) -> Counted | None:
     return Counted(power_root.read(match[1]) or congruence(match[1]))
 
 
-def value_verdict(question: Counted, claim: int) -> Verdict:
+def _value_verdict(question: Counted, claim: int) -> Verdict:
     if isinstance(question.congruence, PowerOfUnknown):
         return power_root.count_verdict(question.congruence, claim)
     return count_verdict(question.congruence, claim)
 
 
-KIND = Kind(checks={"the value": value_verdict}, solutions=lambda question: None)
+KIND = Kind(checks={"the value": _value_verdict}, solutions=lambda question: None)

@@ -31,7 +31,7 @@ from itembank.values.answer import Value
 
 
 @dataclass(frozen=True)
-class CountWork:
+class _CountWork:
     """The true work: the congruence, the steps, and the number.
 
     `locals` go on beyond a prime power that counted 0, where the working stops.
@@ -65,7 +65,7 @@ class CountWork:
         return prod(n if local is changed else local.count for local in self.locals)
 
 
-def divisor_untested(w: CountWork) -> ValueFound:
+def _divisor_untested(w: _CountWork) -> ValueFound:
     step = w.linear
     if step is None or step.count:
         return None
@@ -76,7 +76,7 @@ def divisor_untested(w: CountWork) -> ValueFound:
     )
 
 
-def one_solution_only(w: CountWork) -> ValueFound:
+def _one_solution_only(w: _CountWork) -> ValueFound:
     step = w.linear
     if step is None or step.count < 2:
         return None
@@ -87,7 +87,7 @@ def one_solution_only(w: CountWork) -> ValueFound:
     )
 
 
-def criterion_untested(w: CountWork) -> ValueFound:
+def _criterion_untested(w: _CountWork) -> ValueFound:
     """gcd(k, phi) solutions assumed, whether a is a power or not."""
     failing = next((s for s in w.locals if isinstance(s, CountUnits) and not s.count), None)
     if failing is None or w.key:
@@ -106,7 +106,7 @@ def criterion_untested(w: CountWork) -> ValueFound:
     )
 
 
-def zero_counted_once(w: CountWork) -> ValueFound:
+def _zero_counted_once(w: _CountWork) -> ValueFound:
     step = next((s for s in w.locals if isinstance(s, CountZero) and s.count > 1), None)
     if step is None:
         return None
@@ -118,7 +118,7 @@ def zero_counted_once(w: CountWork) -> ValueFound:
     )
 
 
-def divided_counted_once(w: CountWork) -> ValueFound:
+def _divided_counted_once(w: _CountWork) -> ValueFound:
     step = next((s for s in w.locals if isinstance(s, CountDivided) and s.count), None)
     if step is None or step.inner is None:
         return None
@@ -131,7 +131,7 @@ def divided_counted_once(w: CountWork) -> ValueFound:
     )
 
 
-def two_treated_as_odd(w: CountWork) -> ValueFound:
+def _two_treated_as_odd(w: _CountWork) -> ValueFound:
     """Two roots modulo 2^e for an even exponent, as modulo an odd prime power."""
     step = next((s for s in w.locals if isinstance(s, CountOdd) and s.count > 2), None)
     if step is None:
@@ -143,7 +143,7 @@ def two_treated_as_odd(w: CountWork) -> ValueFound:
     )
 
 
-def counted_modulo_the_primes(w: CountWork) -> ValueFound:
+def _counted_modulo_the_primes(w: _CountWork) -> ValueFound:
     """The product of the numbers modulo the primes, not their powers."""
     congruence = w.congruence
     if isinstance(congruence, LinearCongruence):
@@ -160,7 +160,7 @@ def counted_modulo_the_primes(w: CountWork) -> ValueFound:
     )
 
 
-def as_for_a_prime_modulus(w: CountWork) -> ValueFound:
+def _as_for_a_prime_modulus(w: _CountWork) -> ValueFound:
     congruence = w.congruence
     if not isinstance(congruence, PowerRoot) or len(w.factors) < 2 or not w.key:
         return None
@@ -175,7 +175,7 @@ def as_for_a_prime_modulus(w: CountWork) -> ValueFound:
     )
 
 
-def degree_as_bound(w: CountWork) -> ValueFound:
+def _degree_as_bound(w: _CountWork) -> ValueFound:
     n = degree_of(w.congruence)
     if n < 2 or w.key <= n:
         return None
@@ -187,7 +187,7 @@ def degree_as_bound(w: CountWork) -> ValueFound:
     )
 
 
-def unsolvable_factor_ignored(w: CountWork) -> ValueFound:
+def _unsolvable_factor_ignored(w: _CountWork) -> ValueFound:
     empty = [s for s in w.locals if not s.count]
     if len(empty) != 1 or len(w.locals) < 2:
         return None
@@ -198,7 +198,7 @@ def unsolvable_factor_ignored(w: CountWork) -> ValueFound:
     )
 
 
-def factor_dropped(w: CountWork) -> ValueFound:
+def _factor_dropped(w: _CountWork) -> ValueFound:
     if len(w.locals) < 2 or not w.key:
         return None
     dropped = max(w.locals, key=lambda s: s.count)
@@ -211,7 +211,7 @@ def factor_dropped(w: CountWork) -> ValueFound:
     )
 
 
-def counts_added(w: CountWork) -> ValueFound:
+def _counts_added(w: _CountWork) -> ValueFound:
     if len(w.locals) < 2 or not w.key:
         return None
     return sum(w.counts), say(
@@ -220,27 +220,27 @@ def counts_added(w: CountWork) -> ValueFound:
     )
 
 
-MISTAKES = by_name(
-    divisor_untested,
-    one_solution_only,
-    criterion_untested,
-    zero_counted_once,
-    divided_counted_once,
-    two_treated_as_odd,
-    counted_modulo_the_primes,
-    as_for_a_prime_modulus,
-    degree_as_bound,
-    unsolvable_factor_ignored,
-    factor_dropped,
-    counts_added,
+_MISTAKES = by_name(
+    _divisor_untested,
+    _one_solution_only,
+    _criterion_untested,
+    _zero_counted_once,
+    _divided_counted_once,
+    _two_treated_as_odd,
+    _counted_modulo_the_primes,
+    _as_for_a_prime_modulus,
+    _degree_as_bound,
+    _unsolvable_factor_ignored,
+    _factor_dropped,
+    _counts_added,
 )
 """In the order of the method."""
 
-NAMES = tuple(MISTAKES)
+NAMES = tuple(_MISTAKES)
 """What specs and packages call them."""
 
 
 def slips_of(congruence: OneUnknown, solution: Solution[Value]) -> Iterator[Slip]:
     """The slips that can be made here, in the order of the method."""
-    work = CountWork(congruence, solution.steps, solution.answer.value)
-    return in_unknown(wrong_values(MISTAKES, work), congruence.letter)
+    work = _CountWork(congruence, solution.steps, solution.answer.value)
+    return in_unknown(wrong_values(_MISTAKES, work), congruence.letter)

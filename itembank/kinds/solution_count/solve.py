@@ -72,13 +72,13 @@ def local_count(
     congruence: PolynomialCongruence | PowerRoot, p: int, e: int, factored: bool = False
 ) -> LocalCount:
     if isinstance(congruence, PowerRoot):
-        return count_powers(congruence.exponent, congruence.power % p**e, p, e)
+        return _count_powers(congruence.exponent, congruence.power % p**e, p, e)
     found, classes = solve_prime_power(congruence.f, p, e, factored)
     steps = tuple(s for s in simple_lifts_cut(found, True) if not isinstance(s, LocalAnswer))
     return CountRoots(p, e, steps, Part(p**e, classes))
 
 
-def count_powers(k: int, a: int, p: int, e: int) -> CountPowers:
+def _count_powers(k: int, a: int, p: int, e: int) -> CountPowers:
     """The step that counts the solutions of x^k = a modulo p^e, a a least residue."""
     if a == 0:
         return CountZero(p, e, k, a, -(-e // k))
@@ -87,7 +87,7 @@ def count_powers(k: int, a: int, p: int, e: int) -> CountPowers:
         if v % k:
             return CountDivided(p, e, k, a, v, None, None, None)
         b = a // p**v
-        return CountDivided(p, e, k, a, v, v // k, b, count_powers(k, b, p, e - v))
+        return CountDivided(p, e, k, a, v, v // k, b, _count_powers(k, b, p, e - v))
     if p == 2:
         s = valuation(k, 2)
         return CountOdd(p, e, k, a, s, min(e, s + 2), count_of_unit_roots(k, a, p, e))

@@ -12,7 +12,7 @@ from itembank.maths.power_roots import whole_root
 from itembank.maths.primes import Factors
 from itembank.values.answer import Part
 
-SEEN = 3
+_SEEN = 3
 """A power is seen after the modulus is added at most this many times."""
 
 
@@ -124,7 +124,7 @@ class CountUnits(CountPowers):
     @property
     def root(self) -> int | None:
         """A number whose k-th power is seen to be congruent to a; None if none is."""
-        for n in range(self.a % self.base, self.a % self.base + (SEEN + 1) * self.base, self.base):
+        for n in range(self.a % self.base, self.a % self.base + (_SEEN + 1) * self.base, self.base):
             if (r := whole_root(self.k, n)) is not None:
                 return r
         return None

@@ -34,12 +34,12 @@ from itembank.values.answer import ResidueSet, Value
 
 def worked(solution: Solution[Value], congruence: OneUnknown) -> Telling:
     """The steps as a teacher would write them on the board, and the number."""
-    steps = told(solution.steps, TOLD, congruence)
-    end = conclusion(solution.answer.value, congruence)
+    steps = told(solution.steps, _TOLD, congruence)
+    end = _conclusion(solution.answer.value, congruence)
     return in_letter((*steps, *end), congruence.letter)
 
 
-def told_linear(step: CountLinear, congruence: OneUnknown) -> Iterator[Told]:
+def _told_linear(step: CountLinear, congruence: OneUnknown) -> Iterator[Told]:
     a, b, m, d = step.a, step.b, step.m, step.d
     if a == 0 and b:
         yield say(
@@ -74,7 +74,7 @@ def told_linear(step: CountLinear, congruence: OneUnknown) -> Iterator[Told]:
         )
 
 
-def told_split(step: Split, congruence: OneUnknown) -> Iterator[Told]:
+def _told_split(step: Split, congruence: OneUnknown) -> Iterator[Told]:
     m = step.modulus
     if m == 1:
         yield say("Modulo 1 there is one residue, 0, and it solves every congruence.")
@@ -94,7 +94,7 @@ def told_split(step: Split, congruence: OneUnknown) -> Iterator[Told]:
         yield say("Write $f(x) = {f}$.", f=polynomial(congruence.f))
 
 
-def told_roots(step: CountRoots, congruence: OneUnknown) -> Iterator[Told]:
+def _told_roots(step: CountRoots, congruence: OneUnknown) -> Iterator[Told]:
     q = short_power(step.p, step.e)
     yield from polynomial_telling.worked(Solution(ResidueSet((step.part,)), step.steps))
     yield BREAK
@@ -110,7 +110,7 @@ def told_roots(step: CountRoots, congruence: OneUnknown) -> Iterator[Told]:
         yield say("Modulo ${q}$ there are no solutions.", q=q)
 
 
-def told_zero(step: CountZero, congruence: OneUnknown) -> Iterator[Told]:
+def _told_zero(step: CountZero, congruence: OneUnknown) -> Iterator[Told]:
     p, e, k, least, q = step.p, step.e, step.k, step.least, short_power(step.p, step.e)
     yield modulo(p, e)
     yield say("The right side is 0 modulo ${q}$.", q=q)
@@ -136,12 +136,12 @@ def told_zero(step: CountZero, congruence: OneUnknown) -> Iterator[Told]:
     )
 
 
-def told_units(step: CountUnits, congruence: OneUnknown) -> Iterator[Told]:
+def _told_units(step: CountUnits, congruence: OneUnknown) -> Iterator[Told]:
     yield modulo(step.p, step.e)
-    yield from units(step)
+    yield from _units(step)
 
 
-def units(step: CountUnits) -> Iterator[Told]:
+def _units(step: CountUnits) -> Iterator[Told]:
     k, a, p, d, phi, q = step.k, step.a, step.p, step.d, step.phi, short_power(step.p, step.e)
     order = p - 1 if step.simple else phi
     if step.e == 1:
@@ -170,7 +170,7 @@ def units(step: CountUnits) -> Iterator[Told]:
     if d == 1:
         yield say("So there is exactly one solution modulo ${q}$.", q=q)
         return
-    yield from units_tested(step, order // d)
+    yield from _units_tested(step, order // d)
     if step.count:
         yield counted(
             "So modulo ${q}$ there is {n} solution.",
@@ -183,7 +183,7 @@ def units(step: CountUnits) -> Iterator[Told]:
         yield say("So modulo ${q}$ there are no solutions.", q=q)
 
 
-def units_tested(step: CountUnits, exponent: int) -> Iterator[Told]:
+def _units_tested(step: CountUnits, exponent: int) -> Iterator[Told]:
     """What decides whether there are d solutions: a power that is seen, or the criterion."""
     d, a, base, k = step.d, step.a % step.base, step.base, step.k
     m = short_power(step.p, 1 if step.simple else step.e)
@@ -219,12 +219,12 @@ def units_tested(step: CountUnits, exponent: int) -> Iterator[Told]:
     yield from power_told(a, exponent, base, least=False)
 
 
-def told_odd(step: CountOdd, congruence: OneUnknown) -> Iterator[Told]:
+def _told_odd(step: CountOdd, congruence: OneUnknown) -> Iterator[Told]:
     yield modulo(2, step.e)
-    yield from odd(step)
+    yield from _odd(step)
 
 
-def odd(step: CountOdd) -> Iterator[Told]:
+def _odd(step: CountOdd) -> Iterator[Told]:
     k, q, s = step.k, short_power(2, step.e), step.s
     if step.e == 1:
         yield say(
@@ -240,10 +240,10 @@ def odd(step: CountOdd) -> Iterator[Told]:
         )
     else:
         yield from odd_power_tested(k, step.a, s, step.deep)
-        yield from even_exponent(step)
+        yield from _even_exponent(step)
 
 
-def even_exponent(step: CountOdd) -> Iterator[Told]:
+def _even_exponent(step: CountOdd) -> Iterator[Told]:
     """How many solutions the test leaves modulo 2^e."""
     q = short_power(2, step.e)
     if not step.count:
@@ -269,7 +269,7 @@ def even_exponent(step: CountOdd) -> Iterator[Told]:
         )
 
 
-def told_divided(step: CountDivided, congruence: OneUnknown) -> Iterator[Told]:
+def _told_divided(step: CountDivided, congruence: OneUnknown) -> Iterator[Told]:
     a, p, k, v, q = step.a, step.p, step.k, step.v, short_power(step.p, step.e)
     yield modulo(p, step.e)
     yield say(
@@ -295,22 +295,22 @@ def told_divided(step: CountDivided, congruence: OneUnknown) -> Iterator[Told]:
         b=step.b,
         rest=short_power(p, step.e - v),
     )
-    yield from relettered(tuple(of_units(step.inner)), {"x": "y"})
+    yield from relettered(tuple(_of_units(step.inner)), {"x": "y"})
     if step.count:
-        yield from multiplied_back(step, step.inner, step.w)
+        yield from _multiplied_back(step, step.inner, step.w)
 
 
-def of_units(step: CountPowers) -> Iterator[Told]:
+def _of_units(step: CountPowers) -> Iterator[Told]:
     """The count for a right side that p does not divide."""
     match step:
         case CountUnits():
-            return units(step)
+            return _units(step)
         case CountOdd():
-            return odd(step)
+            return _odd(step)
     raise TypeError(f"a right side that {step.p} does not divide, not {step!r}")
 
 
-def multiplied_back(step: CountDivided, inner: CountPowers, w: int) -> Iterator[Told]:
+def _multiplied_back(step: CountDivided, inner: CountPowers, w: int) -> Iterator[Told]:
     """From the number of y modulo p^(e-v) to that of x = p^w y modulo p^e."""
     p, v = step.p, step.v
     yield say(
@@ -326,7 +326,7 @@ def multiplied_back(step: CountDivided, inner: CountPowers, w: int) -> Iterator[
     )
 
 
-def told_product(step: MultiplyCounts, congruence: OneUnknown) -> Iterator[Told]:
+def _told_product(step: MultiplyCounts, congruence: OneUnknown) -> Iterator[Told]:
     if len(step.factors) < 2:
         return
     yield lead("Multiply.")
@@ -351,20 +351,20 @@ def told_product(step: MultiplyCounts, congruence: OneUnknown) -> Iterator[Told]
     )
 
 
-TOLD: Tellers = {
-    CountLinear: told_linear,
-    Split: told_split,
-    CountRoots: told_roots,
-    CountZero: told_zero,
-    CountUnits: told_units,
-    CountOdd: told_odd,
-    CountDivided: told_divided,
-    MultiplyCounts: told_product,
+_TOLD: Tellers = {
+    CountLinear: _told_linear,
+    Split: _told_split,
+    CountRoots: _told_roots,
+    CountZero: _told_zero,
+    CountUnits: _told_units,
+    CountOdd: _told_odd,
+    CountDivided: _told_divided,
+    MultiplyCounts: _told_product,
 }
 """How each step is told."""
 
 
-def conclusion(n: int, congruence: OneUnknown) -> Iterator[Told]:
+def _conclusion(n: int, congruence: OneUnknown) -> Iterator[Told]:
     m = modulus_formula(congruence.modulus, congruence.modulus_text)
     yield lead("Answer.")
     if n == 0:

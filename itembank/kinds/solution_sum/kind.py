@@ -37,15 +37,15 @@ from itembank.values.worded import laid_out
 
 __all__ = ["KINDS", "SolutionSum", "read"]
 
-MOST = 200
+_MOST = 200
 """The most solutions that are added."""
 
-WRITTEN = 12
+_WRITTEN = 12
 """The most solutions whose sum is written out."""
 
 
 @dataclass(frozen=True)
-class AddUp(Step):
+class _AddUp(Step):
     """All solutions, added as integers."""
 
     name = "add up"
@@ -100,50 +100,50 @@ class SolutionSum(AboutSolutions):
         return (self.kind, *self.congruence.twin)
 
     def solve(self) -> Solution[Value]:
-        return self.added_up(self.congruence.solve())
+        return self._added_up(self.congruence.solve())
 
     def solved_by(self, methods: Methods) -> Solution[Value]:
         """The solution, the congruence solved by the methods of a course."""
         congruence: Any = self.congruence
         if not isinstance(congruence, Taught):
             return self.solve()
-        return self.added_up(congruence.solved_by(methods))
+        return self._added_up(congruence.solved_by(methods))
 
-    def added_up(self, found: Solution[ResidueSet]) -> Solution[Value]:
+    def _added_up(self, found: Solution[ResidueSet]) -> Solution[Value]:
         """StatementError where there are too many solutions to add."""
         try:
-            total = sum(found.answer.residues(MOST))
+            total = sum(found.answer.residues(_MOST))
         except TooMany as reason:
             raise StatementError(
                 laid_out("{statement}: {reason}", statement=self.statement[0], reason=reason)
             ) from None
-        return Solution(Value(total), (*found.steps, AddUp(found.answer, total)))
+        return Solution(Value(total), (*found.steps, _AddUp(found.answer, total)))
 
     def measures(self, solution: Solution[Value]) -> Mapping[str, int]:
         return {
-            "solutions": solutions_of(solution).answer.count,
+            "solutions": _solutions_of(solution).answer.count,
             "steps": solution.effort,
             "digits": len(str(self.modulus)),
         }
 
     def slips(self, solution: Solution[Value]) -> tuple[Slip, ...]:
-        found = slips.slips_of(self.congruence, solutions_of(solution))
+        found = slips.slips_of(self.congruence, _solutions_of(solution))
         return distinct_slips(found, solution.answer)
 
     def worked(self, solution: Solution[Value]) -> Telling:
-        found = solutions_of(solution)
+        found = _solutions_of(solution)
         yield from under(lead("Solutions."), self.congruence.worked(found))
         yield lead("Answer.")
-        yield from in_letter(tuple(told_sum(found.answer, solution.answer.value)), self.letter)
+        yield from in_letter(tuple(_told_sum(found.answer, solution.answer.value)), self.letter)
 
 
-def told_sum(solutions: ResidueSet, total: int) -> Telling:
+def _told_sum(solutions: ResidueSet, total: int) -> Telling:
     residues = solutions.residues()
     if not residues:
         yield say("There is no solution, so nothing is added: the sum is 0.")
     elif len(residues) == 1:
         yield say("There is one solution, {r}: it is the sum.", r=total)
-    elif len(residues) <= WRITTEN:
+    elif len(residues) <= _WRITTEN:
         yield say(
             "The solutions are ${r}$, and ${terms} = {total}$: the sum is {total}.",
             r=listed(residues),
@@ -160,21 +160,21 @@ def told_sum(solutions: ResidueSet, total: int) -> Telling:
         )
 
 
-def solutions_of(solution: Solution[Value]) -> Solution[ResidueSet]:
+def _solutions_of(solution: Solution[Value]) -> Solution[ResidueSet]:
     """The solution of the congruence, before its residues were added."""
     *steps, last = solution.steps
-    assert isinstance(last, AddUp)
+    assert isinstance(last, _AddUp)
     return Solution(last.solutions, tuple(steps))
 
 
-FORM = re.compile(r"(?:the )?sum of (?:all |the )*solutions of (?P<congruence>.+)", re.IGNORECASE)
+_FORM = re.compile(r"(?:the )?sum of (?:all |the )*solutions of (?P<congruence>.+)", re.IGNORECASE)
 
 
 def read(statements: Sequence[str]) -> SolutionSum | None:
     """The problem of "sum of the solutions of x^2 = 1 mod 15"; None for another form."""
     if len(statements) != 1:
         return None
-    match = FORM.fullmatch(" ".join(statements[0].split()))
+    match = _FORM.fullmatch(" ".join(statements[0].split()))
     if match is None:
         return None
     congruence = one_unknown.read([match["congruence"]])

@@ -32,7 +32,7 @@ def read(statement: str) -> Summed | None:
     return Summed(power_root.read(match[1]) or congruence(match[1]))
 
 
-def solutions(question: Summed) -> tuple[int, ...]:
+def _solutions(question: Summed) -> tuple[int, ...]:
     """All solutions, increasing; Undecided where they cannot be listed."""
     inner = question.congruence
     if isinstance(inner, PowerOfUnknown):
@@ -44,12 +44,12 @@ def solutions(question: Summed) -> tuple[int, ...]:
     return found
 
 
-def value_verdict(question: Summed, claim: int) -> Verdict:
-    found = solutions(question)
+def _value_verdict(question: Summed, claim: int) -> Verdict:
+    found = _solutions(question)
     method = done("the {n} solutions listed and added", n=len(found))
     if claim == sum(found):
         return agreed(method)
     return disagreed(method, f"expected {sum(found)}, the answer says {claim}")
 
 
-KIND = Kind(checks={"the value": value_verdict}, solutions=lambda question: None)
+KIND = Kind(checks={"the value": _value_verdict}, solutions=lambda question: None)

@@ -24,7 +24,7 @@ from itembank.values.answer import ResidueSet
 
 
 @dataclass(frozen=True)
-class Work:
+class _Work:
     """The congruence and its solutions, increasing."""
 
     congruence: OneUnknown
@@ -43,7 +43,7 @@ class Work:
         return f if len(f) == 3 and f[2] == 1 and f[1] else None
 
 
-def coefficient_read_off(w: Work) -> ValueFound:
+def _coefficient_read_off(w: _Work) -> ValueFound:
     """The sum of two roots, -b, taken for that of all."""
     f = w.quadratic
     if f is None:
@@ -55,7 +55,7 @@ def coefficient_read_off(w: Work) -> ValueFound:
     )
 
 
-def coefficient_with_wrong_sign(w: Work) -> ValueFound:
+def _coefficient_with_wrong_sign(w: _Work) -> ValueFound:
     f = w.quadratic
     if f is None:
         return None
@@ -65,13 +65,13 @@ def coefficient_with_wrong_sign(w: Work) -> ValueFound:
     )
 
 
-def sum_reduced(w: Work) -> ValueFound:
+def _sum_reduced(w: _Work) -> ValueFound:
     return sum(w.solutions) % w.m, say(
         "The sum is asked for as an integer: it is not reduced modulo {m}.", m=w.m
     )
 
 
-def first_and_last_only(w: Work) -> ValueFound:
+def _first_and_last_only(w: _Work) -> ValueFound:
     if len(w.solutions) < 3:
         return None
     return w.solutions[0] + w.solutions[-1], say(
@@ -79,7 +79,7 @@ def first_and_last_only(w: Work) -> ValueFound:
     )
 
 
-def last_left_out(w: Work) -> ValueFound:
+def _last_left_out(w: _Work) -> ValueFound:
     if len(w.solutions) < 2:
         return None
     return sum(w.solutions[:-1]), say(
@@ -87,7 +87,7 @@ def last_left_out(w: Work) -> ValueFound:
     )
 
 
-def modulus_for_zero(w: Work) -> ValueFound:
+def _modulus_for_zero(w: _Work) -> ValueFound:
     """m counted as a solution beside 0, or in its place."""
     if 0 not in w.solutions:
         return None
@@ -96,26 +96,26 @@ def modulus_for_zero(w: Work) -> ValueFound:
     )
 
 
-def counted_instead(w: Work) -> ValueFound:
+def _counted_instead(w: _Work) -> ValueFound:
     return len(w.solutions), say("The solutions are to be added, not counted.")
 
 
-OWN = by_name(
-    coefficient_read_off,
-    coefficient_with_wrong_sign,
-    sum_reduced,
-    first_and_last_only,
-    last_left_out,
-    modulus_for_zero,
-    counted_instead,
+_OWN = by_name(
+    _coefficient_read_off,
+    _coefficient_with_wrong_sign,
+    _sum_reduced,
+    _first_and_last_only,
+    _last_left_out,
+    _modulus_for_zero,
+    _counted_instead,
 )
 """After those in solving, in the order of the method."""
 
-NAMES = tuple(dict.fromkeys((*linear.MISTAKES, *polynomial.MISTAKES, *power_root.MISTAKES, *OWN)))
+NAMES = tuple(dict.fromkeys((*linear.MISTAKES, *polynomial.MISTAKES, *power_root.MISTAKES, *_OWN)))
 """What specs and packages call them."""
 
 
-def said_of_sum(congruence: OneUnknown, name: str, feedback: Feedback) -> Feedback:
+def _said_of_sum(congruence: OneUnknown, name: str, feedback: Feedback) -> Feedback:
     """What is said to a mistake in solving where a sum was given, and no residue to speak of."""
     if not isinstance(congruence, LinearCongruence):
         return feedback
@@ -150,9 +150,9 @@ def slips_of(congruence: OneUnknown, solution: Solution[ResidueSet]) -> Iterator
     for slip in congruence.slips(solution):
         total = sum(x for x in slip.answer if isinstance(x, int))
         feedback = tuple(
-            said_of_sum(congruence, name, feedback)
+            _said_of_sum(congruence, name, feedback)
             for name, feedback in zip(slip.names, slip.feedback, strict=True)
         )
         yield Slip(slip.names, (total,), feedback)
-    work = Work(congruence, solution.answer.residues())
-    yield from in_unknown(wrong_values(OWN, work), congruence.letter)
+    work = _Work(congruence, solution.answer.residues())
+    yield from in_unknown(wrong_values(_OWN, work), congruence.letter)

@@ -108,7 +108,7 @@ class SquareTest(AboutResidue):
         return (*self.conventions(), *told(solution.steps, TELLING))
 
 
-FORM = re.compile(
+_FORM = re.compile(
     r"is (?P<number>.+?) an? (?:perfect )?(?:square|quadratic residue)", re.IGNORECASE
 )
 
@@ -119,7 +119,7 @@ def read(statements: Sequence[str]) -> SquareTest | None:
     "is 2 a quadratic residue mod 7" is the same for a number coprime to the modulus, and
     refused for others: books differ on them.
     """
-    found = matched_words(FORM, statements)
+    found = matched_words(_FORM, statements)
     if found is None:
         return None
     match, modulus = found

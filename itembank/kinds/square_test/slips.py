@@ -40,7 +40,7 @@ def slips_of(a: int, m: int, factors: Factors) -> Iterator[Slip]:
     return wrong_values(MISTAKES, Work(a, m, factors))
 
 
-def whole_squares_only(w: Work) -> Found:
+def _whole_squares_only(w: Work) -> Found:
     """No, because the residue is no square of a whole number."""
     if isqrt(w.r) ** 2 == w.r:
         return None
@@ -52,7 +52,7 @@ def whole_squares_only(w: Work) -> Found:
     )
 
 
-def jacobi_for_residue(w: Work) -> Found:
+def _jacobi_for_residue(w: Work) -> Found:
     """Yes, because the Jacobi symbol over a composite number is 1."""
     if w.m % 2 == 0 or sum(k for _p, k in w.factors) < 2 or jacobi(w.a, w.m) != 1:
         return None
@@ -64,7 +64,7 @@ def jacobi_for_residue(w: Work) -> Found:
     )
 
 
-def one_factor_enough(w: Work) -> Found:
+def _one_factor_enough(w: Work) -> Found:
     """Yes, because it is a square modulo one of the prime powers."""
     good = [(p, k) for p, k in w.factors if is_square(w.a, p, k)]
     if len(w.factors) < 2 or not good:
@@ -78,7 +78,7 @@ def one_factor_enough(w: Work) -> Found:
     )
 
 
-def prime_for_prime_power(w: Work) -> Found:
+def _prime_for_prime_power(w: Work) -> Found:
     """Yes, because it is a square modulo each prime, or modulo 4 where 8 divides m."""
     powers = [(p, k) for p, k in w.factors if k > 1]
     if not powers or not all(is_square(w.a, p, min(k, 2 if p == 2 else 1)) for p, k in w.factors):
@@ -92,7 +92,7 @@ def prime_for_prime_power(w: Work) -> Found:
     )
 
 
-def common_factor_excluded(w: Work) -> Found:
+def _common_factor_excluded(w: Work) -> Found:
     """No, because a and m have a factor in common."""
     d = gcd(w.a, w.m)
     if d == 1:
@@ -104,7 +104,7 @@ def common_factor_excluded(w: Work) -> Found:
     )
 
 
-def reciprocity_sign_lost(w: Work) -> Found:
+def _reciprocity_sign_lost(w: Work) -> Found:
     """The wrong value of a Legendre symbol, the modulus a prime."""
     if w.m <= LISTED_PRIME or w.factors != ((w.m, 1),) or w.r == 0:
         return None
@@ -115,11 +115,11 @@ def reciprocity_sign_lost(w: Work) -> Found:
 
 
 MISTAKES: dict[str, Callable[[Work], Found]] = {
-    "whole-squares-only": whole_squares_only,
-    "jacobi-for-residue": jacobi_for_residue,
-    "one-factor-enough": one_factor_enough,
-    "prime-for-prime-power": prime_for_prime_power,
-    "common-factor-excluded": common_factor_excluded,
-    "symbol-sign": reciprocity_sign_lost,
+    "whole-squares-only": _whole_squares_only,
+    "jacobi-for-residue": _jacobi_for_residue,
+    "one-factor-enough": _one_factor_enough,
+    "prime-for-prime-power": _prime_for_prime_power,
+    "common-factor-excluded": _common_factor_excluded,
+    "symbol-sign": _reciprocity_sign_lost,
 }
 """In the order of the method."""

@@ -25,13 +25,13 @@ from itembank.values.answer import Truth
 LISTED_PRIME = 40
 """Largest prime whose squares are listed; beyond it the symbol decides."""
 
-ROOT_SOUGHT = 10_000
+_ROOT_SOUGHT = 10_000
 """Largest modulus for which a square root is found by trial and shown."""
 
 
 def solved(a: int, m: int, factors: Factors) -> Solution[Truth]:
     """A square root at sight, or the tests in order of the primes, up to the first that fails."""
-    symbol = jacobi(a, m) if m % 2 and is_composite(factors) else None
+    symbol = jacobi(a, m) if m % 2 and _is_composite(factors) else None
     seen = root_at_sight(2, a % m, m) if m > 1 else None
     if seen is not None:
         verdict = Verdict(a, m, True, None, None, symbol)
@@ -41,28 +41,28 @@ def solved(a: int, m: int, factors: Factors) -> Solution[Truth]:
         steps.append(SplitModulus(m, factors))
     failed = None
     for p, k in factors:
-        step = local(a, p, k)
+        step = _local(a, p, k)
         steps.append(step)
         if not step.holds:
             failed = (p, k)
             break
     holds = failed is None
-    steps.append(Verdict(a, m, holds, root(a, m) if holds else None, failed, symbol))
+    steps.append(Verdict(a, m, holds, _root(a, m) if holds else None, failed, symbol))
     return Solution(Truth(holds), tuple(steps))
 
 
-def is_composite(factors: Factors) -> bool:
+def _is_composite(factors: Factors) -> bool:
     return sum(k for _p, k in factors) > 1
 
 
-def root(a: int, m: int) -> int | None:
+def _root(a: int, m: int) -> int | None:
     """The least x with x^2 = a (mod m); None where m is too large to try."""
-    if m > ROOT_SOUGHT:
+    if m > _ROOT_SOUGHT:
         return None
     return next((x for x in range(m) if (x * x - a) % m == 0), None)
 
 
-def local(a: int, p: int, k: int) -> Local:
+def _local(a: int, p: int, k: int) -> Local:
     """The test modulo p^k."""
     r = a % p**k
     if r == 0:

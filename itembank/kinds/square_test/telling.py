@@ -20,24 +20,24 @@ from itembank.languages import Said, Told, each, lead, say
 from itembank.notation.building import factored_modulus, listed, power
 from itembank.notation.tree import Math, Number
 
-SHORT = 10**6
+_SHORT = 10**6
 """Prime powers up to here are written in digits."""
 
 
-def in_short(p: int, k: int) -> Math:
+def _in_short(p: int, k: int) -> Math:
     """p^k, in digits where it is small."""
-    return Number(p**k) if p**k <= SHORT else power(p, k)
+    return Number(p**k) if p**k <= _SHORT else power(p, k)
 
 
-def conclusion(step: Local) -> Said:
+def _conclusion(step: Local) -> Said:
     """The sentence that ends a test."""
-    q = in_short(step.p, step.k)
+    q = _in_short(step.p, step.k)
     if step.holds:
         return say("So ${a}$ is a square modulo {q}.", a=step.a, q=q)
     return say("So ${a}$ is not a square modulo {q}.", a=step.a, q=q)
 
 
-def split_modulus(step: SplitModulus) -> Iterator[Told]:
+def _split_modulus(step: SplitModulus) -> Iterator[Told]:
     m, product = step.m, factored_modulus(step.factors)
     yield lead("Split the modulus.")
     yield from trial_told(m, step.factors)
@@ -49,36 +49,36 @@ def split_modulus(step: SplitModulus) -> Iterator[Told]:
         "By the Chinese remainder theorem a number is a square modulo {m} if and only if it is a "
         "square modulo {parts}.",
         m=m,
-        parts=each(in_short(p, k) for p, k in step.factors),
+        parts=each(_in_short(p, k) for p, k in step.factors),
     )
 
 
-def seen_square(step: SeenSquare) -> Iterator[Told]:
+def _seen_square(step: SeenSquare) -> Iterator[Told]:
     yield lead("A perfect power.")
-    yield from reduced_modulo(step.a, step.r, step.m)
+    yield from _reduced_modulo(step.a, step.r, step.m)
     yield perfect_power(step.r, step.root, 2, step.m)
 
 
-def reduced_modulo(a: int, r: int, m: int) -> Iterator[Told]:
+def _reduced_modulo(a: int, r: int, m: int) -> Iterator[Told]:
     if a != r:
         yield say("${a} ≡ {r} (mod {q})$.", a=a, r=r, q=m)
 
 
-def zero_local(step: ZeroLocal) -> Iterator[Told]:
-    q = in_short(step.p, step.k)
+def _zero_local(step: ZeroLocal) -> Iterator[Told]:
+    q = _in_short(step.p, step.k)
     yield lead("Modulo {q}.", q=q)
     yield say("${a} ≡ 0 (mod {q})$, and $0 = 0^2$ is a square.", a=step.a, q=q)
 
 
-def odd_power(step: OddPower) -> Iterator[Told]:
+def _odd_power(step: OddPower) -> Iterator[Told]:
     p, k, e = step.p, step.k, step.e
-    q, high = in_short(p, k), in_short(p, e + 1)
+    q, high = _in_short(p, k), _in_short(p, e + 1)
     yield lead("Modulo {q}.", q=q)
-    yield from reduced(step)
+    yield from _reduced(step)
     yield say(
         "${r}$ is a multiple of ${low}$, but not of ${high}$.",
         r=step.r,
-        low=in_short(p, e),
+        low=_in_short(p, e),
         high=high,
     )
     if e == 1:
@@ -95,16 +95,16 @@ def odd_power(step: OddPower) -> Iterator[Told]:
             p=p,
             q=q,
         )
-    yield conclusion(step)
+    yield _conclusion(step)
 
 
-def reduced(step: Local) -> Iterator[Told]:
+def _reduced(step: Local) -> Iterator[Told]:
     """a ≡ r (mod q), unless a is its own residue."""
     if step.a != step.r:
-        yield say("${a} ≡ {r} (mod {q})$.", a=step.a, r=step.r, q=in_short(step.p, step.k))
+        yield say("${a} ≡ {r} (mod {q})$.", a=step.a, r=step.r, q=_in_short(step.p, step.k))
 
 
-def even_power(step: TwoPower | OddPrime) -> Iterator[Told]:
+def _even_power(step: TwoPower | OddPrime) -> Iterator[Told]:
     """That r = p^e u with e even comes down to u modulo p^(k - e)."""
     p, e, u = step.p, step.e, step.u
     if u == 1:
@@ -117,21 +117,21 @@ def even_power(step: TwoPower | OddPrime) -> Iterator[Told]:
         p=p,
         e=e,
         u=u,
-        q=in_short(p, step.k - e),
+        q=_in_short(p, step.k - e),
     )
 
 
-def two_power(step: TwoPower) -> Iterator[Told]:
-    yield lead("Modulo {q}.", q=in_short(2, step.k))
+def _two_power(step: TwoPower) -> Iterator[Told]:
+    yield lead("Modulo {q}.", q=_in_short(2, step.k))
     if step.e:
-        yield from reduced(step)
-        yield from even_power(step)
+        yield from _reduced(step)
+        yield from _even_power(step)
     if step.e == 0 or step.u > 1:
-        yield square_of_an_odd_number(step.u if step.e else step.a, step.n)
-    yield conclusion(step)
+        yield _square_of_an_odd_number(step.u if step.e else step.a, step.n)
+    yield _conclusion(step)
 
 
-def square_of_an_odd_number(u: int, n: int) -> Said:
+def _square_of_an_odd_number(u: int, n: int) -> Said:
     """Whether an odd u is a square modulo 2^n, n at most 3."""
     if n == 1:
         return say("Modulo 2 every odd number is a square.")
@@ -150,18 +150,18 @@ def square_of_an_odd_number(u: int, n: int) -> Said:
     )
 
 
-def odd_prime(step: OddPrime) -> Iterator[Told]:
+def _odd_prime(step: OddPrime) -> Iterator[Told]:
     p, k, e, u = step.p, step.k, step.e, step.u
-    yield lead("Modulo {q}.", q=in_short(p, k))
-    yield from reduced(step)
+    yield lead("Modulo {q}.", q=_in_short(p, k))
+    yield from _reduced(step)
     if e:
-        yield from even_power(step)
+        yield from _even_power(step)
     if e == 0 or u > 1:
-        yield from square_of_a_unit(step)
-    yield conclusion(step)
+        yield from _square_of_a_unit(step)
+    yield _conclusion(step)
 
 
-def square_of_a_unit(step: OddPrime) -> Iterator[Told]:
+def _square_of_a_unit(step: OddPrime) -> Iterator[Told]:
     """Whether u is a square modulo p^(k - e), which is decided modulo p."""
     p, u, n = step.p, step.u, step.k - step.e
     if n > 1:
@@ -169,12 +169,12 @@ def square_of_a_unit(step: OddPrime) -> Iterator[Told]:
             "A number that is not a multiple of {p} is a square modulo {q} if and only if it is "
             "one modulo {p}, since its square roots lift.",
             p=p,
-            q=in_short(p, n),
+            q=_in_short(p, n),
         )
     if u >= p:
         yield say("${u} ≡ {v} (mod {p})$.", u=u, v=u % p, p=p)
     if step.squares:
-        yield among_the_squares(step)
+        yield _among_the_squares(step)
         return
     yield say("Legendre's symbol decides.")
     yield from jacobi_said(step.rules)
@@ -182,7 +182,7 @@ def square_of_a_unit(step: OddPrime) -> Iterator[Told]:
     yield say("${symbol} = {s}$.", symbol=symbol(u % p, p), s=1 if step.holds else -1)
 
 
-def among_the_squares(step: OddPrime) -> Said:
+def _among_the_squares(step: OddPrime) -> Said:
     """The squares modulo p, and whether u is among them."""
     p, v, squares = step.p, step.u % step.p, listed(step.squares)
     if len(step.squares) == 1:
@@ -202,13 +202,13 @@ def among_the_squares(step: OddPrime) -> Said:
     )
 
 
-def verdict(step: Verdict) -> Iterator[Told]:
+def _verdict(step: Verdict) -> Iterator[Told]:
     a, m = step.a, step.m
     yield lead("Answer.")
     if step.failed is None:
         yield say("${a}$ is a square modulo {m}.", a=a, m=m)
         if step.root is not None:
-            yield root_shown(step.root, a, m)
+            yield _root_shown(step.root, a, m)
         return
     p, k = step.failed
     if p**k == m:
@@ -217,7 +217,7 @@ def verdict(step: Verdict) -> Iterator[Told]:
         yield say(
             "${a}$ is not a square modulo {q}, and hence not modulo {m}.",
             a=a,
-            q=in_short(p, k),
+            q=_in_short(p, k),
             m=m,
         )
     if step.jacobi == 1:
@@ -227,19 +227,19 @@ def verdict(step: Verdict) -> Iterator[Told]:
         )
 
 
-def root_shown(root: int, a: int, m: int) -> Said:
+def _root_shown(root: int, a: int, m: int) -> Said:
     if root**2 == a:
         return say("Indeed ${root}^2 = {a}$.", root=root, a=a)
     return say("Indeed ${root}^2 = {square} ≡ {a} (mod {m})$.", root=root, square=root**2, a=a, m=m)
 
 
 TELLING: Tellers = {
-    SplitModulus: split_modulus,
-    SeenSquare: seen_square,
-    ZeroLocal: zero_local,
-    OddPower: odd_power,
-    TwoPower: two_power,
-    OddPrime: odd_prime,
-    Verdict: verdict,
+    SplitModulus: _split_modulus,
+    SeenSquare: _seen_square,
+    ZeroLocal: _zero_local,
+    OddPower: _odd_power,
+    TwoPower: _two_power,
+    OddPrime: _odd_prime,
+    Verdict: _verdict,
 }
 """How each step is told."""

@@ -4,13 +4,13 @@ from itembank.kinds.modular import Modular
 from itembank.languages import Telling, grid, lead, say
 from itembank.notation.tree import Letter
 
-TABLED = 60
+_TABLED = 60
 """A modulus up to this has the table of its squares."""
 
 
 def all_squares(problem: Modular, _answer: object) -> Telling:
     m = problem.modulus
-    if m <= TABLED:
+    if m <= _TABLED:
         yield lead("All squares.")
         yield say("$-x$ has the square of $x$: half of the residues are enough.")
         yield grid(

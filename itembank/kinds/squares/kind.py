@@ -28,11 +28,11 @@ from itembank.values.vocabulary import KindSignature
 
 __all__ = ["NumberOfQuadraticResidues", "NumberOfSquares", "QuadraticResidues", "Squares", "read"]
 
-WRITTEN = 250
+_WRITTEN = 250
 """The most squares that a worked solution writes out."""
 
 
-def convention(problem: AboutModulus, units: bool) -> Said:
+def _convention(problem: AboutModulus, units: bool) -> Said:
     """What counts as a square, as a stem says it; `units`: only one coprime to the modulus."""
     m = problem.modulus_math
     if units and problem.modulus == 1:
@@ -53,7 +53,7 @@ def convention(problem: AboutModulus, units: bool) -> Said:
     )
 
 
-def phrases_of(problem: AboutModulus, units: bool) -> Phrases:
+def _phrases_of(problem: AboutModulus, units: bool) -> Phrases:
     m, last = problem.modulus_math, problem.modulus - 1
     if units:
         tick = say(
@@ -96,7 +96,7 @@ class Squares(AboutModulus):
     )
 
     def question(self, ask: str) -> Telling:
-        return (self.asked(ask), convention(self, self.units))
+        return (self.asked(ask), _convention(self, self.units))
 
     def asked(self, ask: str) -> Said:
         m = self.modulus_math
@@ -110,7 +110,7 @@ class Squares(AboutModulus):
 
     @property
     def phrases(self) -> Phrases:
-        return phrases_of(self, self.units)
+        return _phrases_of(self, self.units)
 
     def solve(self) -> Solution[ResidueSet]:
         return solve.whole_set(self.modulus, self.factors, self.units, self.statement[0])
@@ -124,8 +124,8 @@ class Squares(AboutModulus):
 
     def answer_text(self, answer: ResidueSet) -> Said:
         n, m = answer.count, self.modulus_math
-        if n > WRITTEN:
-            return number_sentence(n, m, self.units)
+        if n > _WRITTEN:
+            return _number_sentence(n, m, self.units)
         r = listed(answer.residues())
         if self.units:
             return counted(
@@ -162,7 +162,7 @@ class QuadraticResidues(Squares):
 # ------------------------------------------------------------ their numbers
 
 
-def number_sentence(n: int, m: Math, units: bool) -> Said:
+def _number_sentence(n: int, m: Math, units: bool) -> Said:
     if units:
         return counted(
             "There is {n} quadratic residue modulo {m}.",
@@ -189,7 +189,7 @@ class NumberOfSquares(AboutModulus):
     )
 
     def question(self, ask: str) -> Telling:
-        return (self.asked(ask), convention(self, self.units))
+        return (self.asked(ask), _convention(self, self.units))
 
     def asked(self, ask: str) -> Said:
         if self.units:
@@ -198,7 +198,7 @@ class NumberOfSquares(AboutModulus):
 
     @property
     def phrases(self) -> Phrases:
-        return phrases_of(self, self.units)
+        return _phrases_of(self, self.units)
 
     def solve(self) -> Solution[Value]:
         return solve.count(self.modulus, self.factors, self.units)
@@ -211,7 +211,7 @@ class NumberOfSquares(AboutModulus):
         return distinct_slips(found, solution.answer)
 
     def answer_text(self, answer: Value) -> Said:
-        return number_sentence(answer.value, self.modulus_math, self.units)
+        return _number_sentence(answer.value, self.modulus_math, self.units)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -231,7 +231,7 @@ class NumberOfQuadraticResidues(NumberOfSquares):
 
 # ------------------------------------------------------------ reading
 
-FORMS: tuple[tuple[re.Pattern[str], type[AboutModulus]], ...] = (
+_FORMS: tuple[tuple[re.Pattern[str], type[AboutModulus]], ...] = (
     (re.compile(r"(?:all |the )*squares", re.IGNORECASE), Squares),
     (re.compile(r"(?:all |the )*quadratic residues", re.IGNORECASE), QuadraticResidues),
     (re.compile(r"(?:the )?number of squares", re.IGNORECASE), NumberOfSquares),
@@ -248,7 +248,7 @@ def read(statements: Sequence[str]) -> AboutModulus | None:
     if parts is None:
         return None
     words, modulus = parts
-    return named(FORMS, words, modulus, statements[0])
+    return named(_FORMS, words, modulus, statements[0])
 
 
 KINDS = (

@@ -20,7 +20,7 @@ from itembank.second_way.primes import prime_powers
 from itembank.second_way.reading import Congruence
 from itembank.second_way.verdict import Method, Undecided, Verdict, agreed, disagreed, done
 
-SQUARED = 200_000
+_SQUARED = 200_000
 """The largest modulus all of whose residues are squared."""
 
 
@@ -36,14 +36,14 @@ class Squares:
 
 @dataclass(frozen=True)
 class IsSquare:
-    """Whether `number` is a square modulo `modulus`."""
+    """Whether `_number` is a square modulo `modulus`."""
 
     number: int
     modulus: int
     hints: tuple[int, ...] = field(default=(), compare=False)
 
 
-FORMS: dict[str, tuple[Literal["all", "number"], bool]] = {
+_FORMS: dict[str, tuple[Literal["all", "number"], bool]] = {
     r"(?:all |the )*squares": ("all", False),
     r"(?:all |the )*quadratic residues": ("all", True),
     r"(?:the )?number of squares": ("number", False),
@@ -57,7 +57,7 @@ def read(statement: str) -> Squares | IsSquare | None:
     if parts is None:
         return None
     words, text = parts
-    for form, (about, coprime) in FORMS.items():
+    for form, (about, coprime) in _FORMS.items():
         if re.fullmatch(form, words, re.I):
             return Squares(about, coprime, units.modulus(text, statement), units.hints(text))
     if match := re.fullmatch(r"is (.+?) an? (?:perfect )?square", words, re.I):
@@ -70,67 +70,69 @@ def read(statement: str) -> Squares | IsSquare | None:
 
 
 @lru_cache(maxsize=128)
-def squared(m: int, coprime: bool) -> tuple[int, ...]:
+def _squared(m: int, coprime: bool) -> tuple[int, ...]:
     """The squares of all residues, or of those coprime to m, increasing."""
     return tuple(sorted({x * x % m for x in range(m) if not coprime or gcd(x, m) == 1}))
 
 
-def members(question: Squares) -> tuple[tuple[int, ...], Method]:
+def _members(question: Squares) -> tuple[tuple[int, ...], Method]:
     if question.about != "all":
         raise Undecided("a number where a set is claimed")
-    if question.modulus > SQUARED:
+    if question.modulus > _SQUARED:
         raise Undecided(f"the residues modulo {question.modulus} are too many to square")
     method = done("all {m} residues were squared", m=question.modulus)
-    return squared(question.modulus, question.units), method
+    return _squared(question.modulus, question.units), method
 
 
-def number(question: Squares) -> tuple[int, Method]:
+def _number(question: Squares) -> tuple[int, Method]:
     m = question.modulus
-    if m <= SQUARED:
+    if m <= _SQUARED:
         method = done("all {m} residues were squared", m=m)
-        return len(squared(m, question.units)), method
+        return len(_squared(m, question.units)), method
     powers = prime_powers(m, question.hints)
     work = Work("counting the square roots of 1 modulo each prime power")
     for p, k in powers:
         for j in range(0, 1 if question.units else k, 2):
             work.spend(min(3 * p ** (k - j), 50 * (k - j) * budget.size(p ** (k - j))))
-    found = prod(coprime_squares(p, k) if question.units else all_squares(p, k) for p, k in powers)
+    found = prod(
+        _coprime_squares(p, k) if question.units else _all_squares(p, k) for p, k in powers
+    )
     return found, done("the square roots of 1 were counted modulo each prime power")
 
 
-def coprime_squares(p: int, k: int) -> int:
+def _coprime_squares(p: int, k: int) -> int:
     """How many squares modulo p^k are coprime to p."""
     q = p**k
     roots_of_one, _how = count_of_solutions(Congruence((q - 1, 0, 1), q, (p,)))
     return (q - q // p) // roots_of_one if q > 2 else 1
 
 
-def all_squares(p: int, k: int) -> int:
+def _all_squares(p: int, k: int) -> int:
     """How many squares there are modulo p^k: 0, and u p^j with j even and u a coprime square."""
-    return 1 + sum(coprime_squares(p, k - j) for j in range(0, k, 2))
+    return 1 + sum(_coprime_squares(p, k - j) for j in range(0, k, 2))
 
 
 # ------------------------------------------------------------ verdicts
 
 
-def value_verdict(question: Squares, claim: int) -> Verdict:
+def _value_verdict(question: Squares, claim: int) -> Verdict:
     if question.about != "number":
         raise Undecided("a set where a number is claimed")
-    found, method = number(question)
+    found, method = _number(question)
     if claim == found:
         return agreed(method)
     return disagreed(method, f"expected {found}, the answer says {claim}")
 
 
-def solutions(question: Squares) -> tuple[int, ...] | None:
-    if question.about != "all" or question.modulus > SQUARED:
+def _solutions(question: Squares) -> tuple[int, ...] | None:
+    if question.about != "all" or question.modulus > _SQUARED:
         return None
-    return squared(question.modulus, question.units)
+    return _squared(question.modulus, question.units)
 
 
-def is_square_verdict(question: IsSquare, claim: bool) -> Verdict:
+def _is_square_verdict(question: IsSquare, claim: bool) -> Verdict:
     a, m = question.number, question.modulus
-    if m <= SQUARED:
+    if m <= _SQUARED:
         found = any((x * x - a) % m == 0 for x in range(m // 2 + 1))
         method = done("all {m} residues were squared", m=m)
     else:
@@ -141,5 +143,7 @@ def is_square_verdict(question: IsSquare, claim: bool) -> Verdict:
     return disagreed(method, f"expected {found}, the answer says {claim}")
 
 
-SQUARES = Kind(checks={**listed.checks(members), "the value": value_verdict}, solutions=solutions)
-IS_SQUARE = Kind(checks={"whether any": is_square_verdict}, solutions=lambda question: None)
+SQUARES = Kind(
+    checks={**listed.checks(_members), "the value": _value_verdict}, solutions=_solutions
+)
+IS_SQUARE = Kind(checks={"whether any": _is_square_verdict}, solutions=lambda question: None)

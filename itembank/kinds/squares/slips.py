@@ -20,7 +20,7 @@ from itembank.maths.primes import Factors, is_prime
 from itembank.maths.squares import number_of_squares, number_of_unit_squares
 from itembank.notation.building import power
 
-LARGEST = 2000
+_LARGEST = 2000
 """Largest modulus for which slips that give sets are computed."""
 
 
@@ -52,7 +52,7 @@ class Work:
 
 def of_the_set(m: int, factors: Factors, units: bool) -> Iterator[Slip]:
     """The slips that can be made in listing the squares, in the order of the method."""
-    if not 3 <= m <= LARGEST:
+    if not 3 <= m <= _LARGEST:
         return
     for made in wrong_sets(SETS, Work(m, factors, units)):
         if made.answer:
@@ -69,7 +69,7 @@ def of_the_number(m: int, factors: Factors, units: bool) -> Iterator[Slip]:
 # ------------------------------------------------------------ sets
 
 
-def whole_squares_only(w: Work) -> SetFound:
+def _whole_squares_only(w: Work) -> SetFound:
     wrong = [x * x for x in range(isqrt(w.m - 1) + 1) if x in w.asked]
     return wrong, say(
         "If you kept the squares of whole numbers below {m}: larger squares have to be reduced "
@@ -78,19 +78,19 @@ def whole_squares_only(w: Work) -> SetFound:
     )
 
 
-def zero_left_out(w: Work) -> SetFound:
+def _zero_left_out(w: Work) -> SetFound:
     if w.units:
         return None
     return w.squares - {0}, say("Check the residue 0: is it the square of a residue?")
 
 
-def zero_counted(w: Work) -> SetFound:
+def _zero_counted(w: Work) -> SetFound:
     if not w.units:
         return None
     return w.squares | {0}, say("0 is a square, but it is not coprime to {m}.", m=w.m)
 
 
-def last_row_left_out(w: Work) -> SetFound:
+def _last_row_left_out(w: Work) -> SetFound:
     """The table stopped one residue too early."""
     rows = [x for x in w.asked if x <= w.m // 2]
     if len(rows) < 3:
@@ -101,7 +101,7 @@ def last_row_left_out(w: Work) -> SetFound:
     )
 
 
-def coprime_only(w: Work) -> SetFound:
+def _coprime_only(w: Work) -> SetFound:
     """Only the squares of units, where all squares are asked for."""
     if w.units or w.is_prime:
         return None
@@ -111,7 +111,7 @@ def coprime_only(w: Work) -> SetFound:
     )
 
 
-def all_squares_kept(w: Work) -> SetFound:
+def _all_squares_kept(w: Work) -> SetFound:
     """All squares, where only those coprime to m are asked for."""
     if not w.units or w.is_prime:
         return None
@@ -122,7 +122,7 @@ def all_squares_kept(w: Work) -> SetFound:
     )
 
 
-def non_residues_taken(w: Work) -> SetFound:
+def _non_residues_taken(w: Work) -> SetFound:
     """The residues that are no squares, modulo a prime."""
     if not w.is_prime:
         return None
@@ -132,14 +132,14 @@ def non_residues_taken(w: Work) -> SetFound:
     )
 
 
-def closed_under_sign(w: Work) -> SetFound:
+def _closed_under_sign(w: Work) -> SetFound:
     """With each square its negative."""
     return w.squares | {-x % w.m for x in w.squares}, say(
         "If you took the negative of each square as a square too: $(-x)^2$ is $x^2$, not $-x^2$."
     )
 
 
-def one_factor_enough(w: Work) -> SetFound:
+def _one_factor_enough(w: Work) -> SetFound:
     """A square modulo one prime power taken for a square modulo m."""
     if len(w.factors) < 2:
         return None
@@ -153,7 +153,7 @@ def one_factor_enough(w: Work) -> SetFound:
     )
 
 
-def jacobi_for_residue(w: Work) -> SetFound:
+def _jacobi_for_residue(w: Work) -> SetFound:
     """Units with Jacobi symbol 1, for a composite odd modulus."""
     if not w.units or w.m % 2 == 0 or w.is_prime:
         return None
@@ -165,39 +165,39 @@ def jacobi_for_residue(w: Work) -> SetFound:
 
 
 SETS: dict[str, Callable[[Work], SetFound]] = {
-    "whole-squares-only": whole_squares_only,
-    "zero-left-out": zero_left_out,
-    "zero-counted": zero_counted,
-    "last-row-left-out": last_row_left_out,
-    "coprime-only": coprime_only,
-    "all-squares-kept": all_squares_kept,
-    "non-residues-taken": non_residues_taken,
-    "closed-under-sign": closed_under_sign,
-    "one-factor-enough": one_factor_enough,
-    "jacobi-for-residue": jacobi_for_residue,
+    "whole-squares-only": _whole_squares_only,
+    "zero-left-out": _zero_left_out,
+    "zero-counted": _zero_counted,
+    "last-row-left-out": _last_row_left_out,
+    "coprime-only": _coprime_only,
+    "all-squares-kept": _all_squares_kept,
+    "non-residues-taken": _non_residues_taken,
+    "closed-under-sign": _closed_under_sign,
+    "one-factor-enough": _one_factor_enough,
+    "jacobi-for-residue": _jacobi_for_residue,
 }
 """In the order of the method."""
 
-WITH_ZERO = {"zero-left-out", "coprime-only", "multiples-forgotten"}
+_WITH_ZERO = {"zero-left-out", "coprime-only", "multiples-forgotten"}
 """Slips that can be made only where all squares are asked for ..."""
 
-COPRIME = {"zero-counted", "all-squares-kept", "jacobi-for-residue", "halved-once"}
+_COPRIME = {"zero-counted", "all-squares-kept", "jacobi-for-residue", "halved-once"}
 """... and only where those coprime to the modulus are."""
 
 
 def names(mistakes: Iterable[str], units: bool) -> tuple[str, ...]:
     """Those of the mistakes that can be made where only units are asked for, or where all are."""
-    return tuple(name for name in mistakes if name not in (WITH_ZERO if units else COPRIME))
+    return tuple(name for name in mistakes if name not in (_WITH_ZERO if units else _COPRIME))
 
 
 # ------------------------------------------------------------ numbers
 
 
-def local_count(p: int, k: int, units: bool) -> int:
+def _local_count(p: int, k: int, units: bool) -> int:
     return number_of_unit_squares(p, k) if units else number_of_squares(p, k)
 
 
-def prime_rule_for_composite(w: Work) -> ValueFound:
+def _prime_rule_for_composite(w: Work) -> ValueFound:
     """(m + 1)/2 or (m - 1)/2, as if m were a prime."""
     if w.is_prime:
         return None
@@ -209,10 +209,10 @@ def prime_rule_for_composite(w: Work) -> ValueFound:
     )
 
 
-def zero_miscounted(w: Work) -> ValueFound:
+def _zero_miscounted(w: Work) -> ValueFound:
     """0 left out where it counts, or counted where it does not, modulo each prime power."""
     change = 1 if w.units else -1
-    counts = [local_count(p, k, w.units) + change for p, k in w.factors]
+    counts = [_local_count(p, k, w.units) + change for p, k in w.factors]
     if w.units:
         return prod(counts), say(
             "Check the residue 0: it is not coprime to the modulus, and here only squares coprime "
@@ -221,7 +221,7 @@ def zero_miscounted(w: Work) -> ValueFound:
     return prod(counts), say("Check the residue 0: modulo each prime power it is a square too.")
 
 
-def prime_power_as_prime(w: Work) -> ValueFound:
+def _prime_power_as_prime(w: Work) -> ValueFound:
     """(q + 1)/2 squares modulo q = p^k, or (q - 1)/2."""
     powers = [(p, k) for p, k in w.factors if k > 1]
     if not powers:
@@ -236,7 +236,7 @@ def prime_power_as_prime(w: Work) -> ValueFound:
     )
 
 
-def multiples_forgotten(w: Work) -> ValueFound:
+def _multiples_forgotten(w: Work) -> ValueFound:
     """Modulo p^k, k >= 3, only 0 and the squares coprime to p counted."""
     high = [(p, k) for p, k in w.factors if k > 2]
     if w.units or not high:
@@ -251,7 +251,7 @@ def multiples_forgotten(w: Work) -> ValueFound:
     )
 
 
-def odd_rule_for_two(w: Work) -> ValueFound:
+def _odd_rule_for_two(w: Work) -> ValueFound:
     """Half of the odd residues modulo 2^k taken for squares."""
     twos = [k for p, k in w.factors if p == 2 and k > 2]
     if not twos:
@@ -259,7 +259,7 @@ def odd_rule_for_two(w: Work) -> ValueFound:
 
     def wrong(p: int, k: int) -> int:
         """The number modulo p^k, with half of the odd residues for p = 2."""
-        true = local_count(p, k, w.units)
+        true = _local_count(p, k, w.units)
         if p > 2:
             return true
         return true - number_of_unit_squares(2, k) + int(2 ** (k - 2))
@@ -270,21 +270,21 @@ def odd_rule_for_two(w: Work) -> ValueFound:
     )
 
 
-def added(w: Work) -> ValueFound:
+def _added(w: Work) -> ValueFound:
     """The numbers modulo the prime powers added."""
     if len(w.factors) < 2:
         return None
-    return sum(local_count(p, k, w.units) for p, k in w.factors), say(
+    return sum(_local_count(p, k, w.units) for p, k in w.factors), say(
         "If you added the numbers modulo the prime powers: every square modulo one goes with every "
         "square modulo the others."
     )
 
 
-def units_for_all(w: Work) -> ValueFound:
+def _units_for_all(w: Work) -> ValueFound:
     """phi(m) or m/2 less careful: only the squares coprime to m, or all of them."""
     if w.is_prime:
         return None
-    total = prod(local_count(p, k, not w.units) for p, k in w.factors)
+    total = prod(_local_count(p, k, not w.units) for p, k in w.factors)
     if w.units:
         return total, say(
             "If you counted all squares: only those coprime to {m} are asked for.", m=w.m
@@ -294,7 +294,7 @@ def units_for_all(w: Work) -> ValueFound:
     )
 
 
-def halved_once(w: Work) -> ValueFound:
+def _halved_once(w: Work) -> ValueFound:
     """Half of the units, as modulo a prime."""
     if not w.units or len(w.factors) < 2:
         return None
@@ -306,13 +306,13 @@ def halved_once(w: Work) -> ValueFound:
 
 
 NUMBERS: dict[str, Callable[[Work], ValueFound]] = {
-    "prime-rule-for-composite": prime_rule_for_composite,
-    "zero-miscounted": zero_miscounted,
-    "prime-power-as-prime": prime_power_as_prime,
-    "odd-rule-for-two": odd_rule_for_two,
-    "multiples-forgotten": multiples_forgotten,
-    "halved-once": halved_once,
-    "counts-added": added,
-    "units-for-all": units_for_all,
+    "prime-rule-for-composite": _prime_rule_for_composite,
+    "zero-miscounted": _zero_miscounted,
+    "prime-power-as-prime": _prime_power_as_prime,
+    "odd-rule-for-two": _odd_rule_for_two,
+    "multiples-forgotten": _multiples_forgotten,
+    "halved-once": _halved_once,
+    "counts-added": _added,
+    "units-for-all": _units_for_all,
 }
 """In the order of the method."""

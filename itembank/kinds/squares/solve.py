@@ -28,22 +28,22 @@ from itembank.values.answer import Part, ResidueSet, Value
 from itembank.values.errors import StatementError
 from itembank.values.worded import worded
 
-WRITTEN_OUT = 24
+_WRITTEN_OUT = 24
 """At most so many squares are put together one by one."""
 
-TABLE = 60
+_TABLE = 60
 """Largest modulus whose residues are squared one by one."""
 
 
 def whole_set(m: int, factors: Factors, units: bool, statement: str) -> Solution[ResidueSet]:
     """All squares modulo m; StatementError where they are too many to list."""
-    if m <= TABLE:
-        return Solution(by_table(m, units), (square_table(m, units),))
+    if m <= _TABLE:
+        return Solution(_by_table(m, units), (_square_table(m, units),))
     try:
-        parts = [Part(p**k, classes(p, k, units)) for p, k in factors]
-        local = all_local(factors, units, listed=True)
+        parts = [Part(p**k, _classes(p, k, units)) for p, k in factors]
+        local = _all_local(factors, units, listed=True)
     except TooManySquares:
-        total = prod(number(p, k, units) for p, k in factors)
+        total = prod(_number(p, k, units) for p, k in factors)
         raise StatementError(
             worded(
                 "{statement}: they are {total}, too many to list; 'number of {statement}' "
@@ -53,76 +53,76 @@ def whole_set(m: int, factors: Factors, units: bool, statement: str) -> Solution
             )
         ) from None
     return Solution(
-        ResidueSet.product(parts), (*split(m, factors), *local, *product(m, local, True))
+        ResidueSet.product(parts), (*_split(m, factors), *local, *_product(m, local, True))
     )
 
 
 def count(m: int, factors: Factors, units: bool) -> Solution[Value]:
     """How many squares there are modulo m."""
-    local = all_local(factors, units, listed=False)
+    local = _all_local(factors, units, listed=False)
     total = prod(step.count for step in local)
-    return Solution(Value(total), (*split(m, factors), *local, *product(m, local, False)))
+    return Solution(Value(total), (*_split(m, factors), *local, *_product(m, local, False)))
 
 
 # ------------------------------------------------------------ from a table
 
 
-def square_table(m: int, units: bool) -> SquareTable:
+def _square_table(m: int, units: bool) -> SquareTable:
     rows = [(x, x * x, x * x % m) for x in range(m // 2 + 1) if not units or gcd(x, m) == 1]
     return SquareTable(m, units, is_prime(m), tuple(rows))
 
 
-def by_table(m: int, units: bool) -> ResidueSet:
-    found = {residue for _x, _square, residue in square_table(m, units).rows}
+def _by_table(m: int, units: bool) -> ResidueSet:
+    found = {residue for _x, _square, residue in _square_table(m, units).rows}
     return ResidueSet.of(m, [(r, m) for r in found])
 
 
 # ------------------------------------------------------------ from the prime powers
 
 
-def split(m: int, factors: Factors) -> list[Step]:
+def _split(m: int, factors: Factors) -> list[Step]:
     return [SplitModulus(m, factors)] if len(factors) > 1 or any(k > 1 for _p, k in factors) else []
 
 
-def product(m: int, local: list[LocalSquares], listed: bool) -> list[Step]:
+def _product(m: int, local: list[LocalSquares], listed: bool) -> list[Step]:
     if len(local) < 2:
         return []
     counts = tuple((step.p, step.k, step.count) for step in local)
     weights = [w.e for w in crt_weights([p**k for p, k, _n in counts])] if listed else []
     total = prod(step.count for step in local)
-    few = listed and total <= WRITTEN_OUT
-    residues = tuple(residues_of(step) for step in local) if few else ()
+    few = listed and total <= _WRITTEN_OUT
+    residues = tuple(_residues_of(step) for step in local) if few else ()
     return [MultiplyCounts(m, counts, total, tuple(weights), residues)]
 
 
-def residues_of(step: LocalSquares) -> tuple[int, ...]:
+def _residues_of(step: LocalSquares) -> tuple[int, ...]:
     """The squares modulo p^k, 0 among them unless only the coprime ones are wanted."""
     q = step.p**step.k
-    found = classes(step.p, step.k, step.units)
+    found = _classes(step.p, step.k, step.units)
     return tuple(sorted({x for r, d in found for x in range(r, q, d)}))
 
 
-def classes(p: int, k: int, units: bool) -> tuple[tuple[int, int], ...]:
+def _classes(p: int, k: int, units: bool) -> tuple[tuple[int, int], ...]:
     return unit_squares(p, k) if units else squares(p, k)
 
 
-def number(p: int, k: int, units: bool) -> int:
+def _number(p: int, k: int, units: bool) -> int:
     return number_of_unit_squares(p, k) if units else number_of_squares(p, k)
 
 
-def all_local(factors: Factors, units: bool, listed: bool) -> list[LocalSquares]:
+def _all_local(factors: Factors, units: bool, listed: bool) -> list[LocalSquares]:
     """The squares modulo each prime power; what holds for odd primes is told of the first."""
     first = next((p for p, _k in factors if p > 2), 0)
-    return [local_squares(p, k, units, listed, again=p > first > 0) for p, k in factors]
+    return [_local_squares(p, k, units, listed, again=p > first > 0) for p, k in factors]
 
 
-def local_squares(p: int, k: int, units: bool, listed: bool, again: bool = False) -> LocalSquares:
+def _local_squares(p: int, k: int, units: bool, listed: bool, again: bool = False) -> LocalSquares:
     last = 1 if units else (k + 1) // 2
-    levels = [level(p, k, j, listed) for j in range(last)]
-    return LocalSquares(p, k, units, tuple(levels), number(p, k, units), again)
+    levels = [_level(p, k, j, listed) for j in range(last)]
+    return LocalSquares(p, k, units, tuple(levels), _number(p, k, units), again)
 
 
-def level(p: int, k: int, j: int, listed: bool) -> Level:
+def _level(p: int, k: int, j: int, listed: bool) -> Level:
     q, n = p ** (2 * j), k - 2 * j
     found = tuple((q * r, q * d) for r, d in unit_squares(p, n)) if listed else ()
     return Level(p, k, q, n, found, number_of_unit_squares(p, n))

@@ -33,26 +33,26 @@ from itembank.notation.tree import (
     Subscript,
 )
 
-WRITTEN_CLASSES = 40
+_WRITTEN_CLASSES = 40
 """The most classes, or residues, of one level that are written out."""
 
-SHORT = 10**6
+_SHORT = 10**6
 """Residues modulo larger prime powers are given as classes."""
 
-SUMMED = 8
+_SUMMED = 8
 """The most levels whose numbers are written as a sum."""
 
 
 # ------------------------------------------------------------ the table
 
 
-def square_table(step: SquareTable) -> Iterator[Told]:
+def _square_table(step: SquareTable) -> Iterator[Told]:
     m = step.m
     if m == 1:
         yield say("Modulo 1 the only residue is 0, and $0^2 = 0$.")
         return
     yield lead("Square the residues.")
-    yield enough(step)
+    yield _enough(step)
     yield grid(
         (Letter("x"), say("$x^2$ modulo {m}", m=m)),
         [
@@ -61,10 +61,10 @@ def square_table(step: SquareTable) -> Iterator[Told]:
         ],
     )
     if len(step.rows) > 1:
-        yield expectation(step)
+        yield _expectation(step)
 
 
-def enough(step: SquareTable) -> Said:
+def _enough(step: SquareTable) -> Said:
     """Which residues have to be squared."""
     m, half = step.m, step.m // 2
     if step.units and half == 1:
@@ -87,7 +87,7 @@ def enough(step: SquareTable) -> Said:
     )
 
 
-def expectation(step: SquareTable) -> Said:
+def _expectation(step: SquareTable) -> Said:
     """What the table shows of the number of squares."""
     m, residues = step.m, [residue for _x, _square, residue in step.rows]
     if step.is_prime and m > 2 and step.units:
@@ -118,7 +118,7 @@ def expectation(step: SquareTable) -> Said:
 # ------------------------------------------------------------ prime powers
 
 
-def split_modulus(step: SplitModulus) -> Iterator[Told]:
+def _split_modulus(step: SplitModulus) -> Iterator[Told]:
     m, product = step.m, factored_modulus(step.factors)
     yield lead("Split the modulus.")
     if len(step.factors) == 1:
@@ -133,15 +133,15 @@ def split_modulus(step: SplitModulus) -> Iterator[Told]:
     )
 
 
-def local_squares(step: LocalSquares) -> Iterator[Told]:
+def _local_squares(step: LocalSquares) -> Iterator[Told]:
     p, k = step.p, step.k
     first = step.levels[0]
     written = bool(first.classes)
     yield lead("Modulo {q}.", q=power(p, k))
-    yield from squares_of_two(k) if p == 2 else squares_of_odd(p, k, step.again)
+    yield from _squares_of_two(k) if p == 2 else _squares_of_odd(p, k, step.again)
     if len(step.levels) > 1 or (written and k > 1):
-        yield level_table(step, written)
-    elif written and p > 2 and len(first.classes) <= WRITTEN_CLASSES:
+        yield _level_table(step, written)
+    elif written and p > 2 and len(first.classes) <= _WRITTEN_CLASSES:
         residues = listed(r for r, _d in first.classes)
         yield counted(
             "It is ${residues}$.", "They are ${residues}$.", len(first.classes), residues=residues
@@ -151,15 +151,15 @@ def local_squares(step: LocalSquares) -> Iterator[Told]:
             "One of the squares is not a multiple of {p}.",
             "Of the squares, ${count}$ are not multiples of {p}.",
             first.count,
-            count=count_formula(first),
+            count=_count_formula(first),
             p=p,
         )
     if step.units and k == 1 and not written:
         return  # the number was said
-    yield unit_squares_counted(step) if step.units else squares_counted(step)
+    yield _unit_squares_counted(step) if step.units else _squares_counted(step)
 
 
-def squares_of_two(k: int) -> Iterator[Told]:
+def _squares_of_two(k: int) -> Iterator[Told]:
     """Which odd numbers are squares modulo 2^k."""
     if k == 1:
         yield say("The only odd residue modulo 2 is 1, a square.")
@@ -173,7 +173,7 @@ def squares_of_two(k: int) -> Iterator[Told]:
         )
 
 
-def squares_of_odd(p: int, k: int, again: bool) -> Iterator[Told]:
+def _squares_of_odd(p: int, k: int, again: bool) -> Iterator[Told]:
     """Which numbers coprime to an odd prime p are squares modulo p^k, and how many modulo p."""
     if again:
         yield counted(
@@ -186,7 +186,7 @@ def squares_of_odd(p: int, k: int, again: bool) -> Iterator[Told]:
             half=(p - 1) // 2,
         )
     else:
-        yield from squares_of_the_first(p)
+        yield from _squares_of_the_first(p)
     if k > 1:
         yield say(
             "A square root modulo {p} of a number that is not a multiple of {p} lifts to every "
@@ -197,7 +197,7 @@ def squares_of_odd(p: int, k: int, again: bool) -> Iterator[Told]:
         )
 
 
-def squares_of_the_first(p: int) -> Iterator[Told]:
+def _squares_of_the_first(p: int) -> Iterator[Told]:
     yield counted(
         "$x^2 ≡ y^2 (mod {p})$ only for $y ≡ ±x$, so the ${p} - 1$ residues other than 0 have "
         "$({p} - 1)/2 = {half}$ square.",
@@ -209,37 +209,37 @@ def squares_of_the_first(p: int) -> Iterator[Told]:
     )
 
 
-def level_table(step: LocalSquares, written: bool) -> Grid:
+def _level_table(step: LocalSquares, written: bool) -> Grid:
     p, k = step.p, step.k
     if not written:
         return grid(
             (say("squares"), say("modulo"), say("number")),
-            [(form(level), power(p, level.n), count_formula(level)) for level in step.levels],
+            [(_form(level), power(p, level.n), _count_formula(level)) for level in step.levels],
         )
     return grid(
         (say("squares"), say("residues modulo {q}", q=power(p, k)), say("number")),
-        [(form(level), residues_of(level), level.count) for level in step.levels],
+        [(_form(level), _residues_of(level), level.count) for level in step.levels],
     )
 
 
-def form(level: Level) -> Said:
+def _form(level: Level) -> Said:
     """Which squares a level holds: "coprime to 3", "9u with u coprime to 3"."""
     if level.q == 1:
         return say("coprime to {p}", p=level.p)
     return say("${q}u$ with $u$ coprime to {p}", q=level.q, p=level.p)
 
 
-def residues_of(level: Level) -> Cell:
+def _residues_of(level: Level) -> Cell:
     modulus = level.p**level.k
-    if level.count <= WRITTEN_CLASSES and modulus <= SHORT:
+    if level.count <= _WRITTEN_CLASSES and modulus <= _SHORT:
         return listed(sorted(x for r, d in level.classes for x in range(r, modulus, d)))
-    if len(level.classes) <= WRITTEN_CLASSES:
+    if len(level.classes) <= _WRITTEN_CLASSES:
         (_r, d) = level.classes[0]
         return Modulo(listed(r for r, _d in level.classes), Number(d))
     return counted("{n} class", "{n} classes", len(level.classes))
 
 
-def count_formula(level: Level) -> Math:
+def _count_formula(level: Level) -> Math:
     """3^2 · (3 - 1)/2 = 9, 2^5/8 = 4, ...: the squares coprime to p modulo p^n."""
     p, n = level.p, level.n
     if p == 2:
@@ -250,21 +250,21 @@ def count_formula(level: Level) -> Math:
     return equal(half if n == 1 else dotted([power(p, n - 1), half]), level.count)
 
 
-def unit_squares_counted(step: LocalSquares) -> Said:
+def _unit_squares_counted(step: LocalSquares) -> Said:
     """How many quadratic residues that makes modulo p^k."""
     q = power(step.p, step.k)
     if step.count == 1:
         return say("That is one quadratic residue modulo {q}.", q=q)
     return say(
-        "That makes {sum} quadratic residues modulo {q}.", sum=count_formula(step.levels[0]), q=q
+        "That makes {sum} quadratic residues modulo {q}.", sum=_count_formula(step.levels[0]), q=q
     )
 
 
-def squares_counted(step: LocalSquares) -> Said:
+def _squares_counted(step: LocalSquares) -> Said:
     """How many squares that makes modulo p^k, 0 among them."""
     counts = [level.count for level in step.levels]
     q = power(step.p, step.k)
-    if len(counts) > SUMMED:
+    if len(counts) > _SUMMED:
         return say("With $0 = 0^2$ that makes {count} squares modulo {q}.", count=step.count, q=q)
     return say(
         "With $0 = 0^2$ that makes ${sum} = {count}$ squares modulo {q}.",
@@ -274,7 +274,7 @@ def squares_counted(step: LocalSquares) -> Said:
     )
 
 
-def multiply_counts(step: MultiplyCounts) -> Iterator[Told]:
+def _multiply_counts(step: MultiplyCounts) -> Iterator[Told]:
     yield lead("Combine.")
     yield say(
         "Every choice of one square modulo each prime power is one square modulo {m}: "
@@ -298,15 +298,15 @@ def multiply_counts(step: MultiplyCounts) -> Iterator[Told]:
         yield say(
             "Each of these numbers is 1 modulo its prime power and 0 modulo the others: {rows}.",
             rows=each(
-                weight_shown(w, p**k, step.m)
+                _weight_shown(w, p**k, step.m)
                 for w, (p, k, _n) in zip(step.weights, step.counts, strict=True)
             ),
         )
         if step.residues:
-            yield choices_told(step)
+            yield _choices_told(step)
 
 
-def choices_told(step: MultiplyCounts) -> Grid:
+def _choices_told(step: MultiplyCounts) -> Grid:
     """A row a choice of squares, and the residue that it belongs to."""
     names = [Subscript(Letter("a"), Number(i)) for i in range(1, len(step.weights) + 1)]
     rows = []
@@ -320,7 +320,7 @@ def choices_told(step: MultiplyCounts) -> Grid:
     return grid((*names, say("residue modulo {m}", m=step.m)), rows)
 
 
-def weight_shown(w: int, q: int, m: int) -> Math:
+def _weight_shown(w: int, q: int, m: int) -> Math:
     """186 = 62 · 3 ≡ 1 (mod 7)."""
     others = m // q
     product = equal(w, dotted([others, w // others])) if w != others else Number(w)
@@ -329,9 +329,9 @@ def weight_shown(w: int, q: int, m: int) -> Math:
 
 
 TELLING: Tellers = {
-    SquareTable: square_table,
-    SplitModulus: split_modulus,
-    LocalSquares: local_squares,
-    MultiplyCounts: multiply_counts,
+    SquareTable: _square_table,
+    SplitModulus: _split_modulus,
+    LocalSquares: _local_squares,
+    MultiplyCounts: _multiply_counts,
 }
 """How each step is told."""

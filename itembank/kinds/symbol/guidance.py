@@ -16,25 +16,25 @@ from itembank.languages import Said, say
 from itembank.notation.building import equal
 from itembank.notation.tree import Math, Minus, Number, Symbol
 
-LARGEST = 10**6
+_LARGEST = 10**6
 """Up to this bottom the way is asked about: its numbers are written by hand."""
 
 
 def outline(top: int, bottom: int, steps: Sequence[object], value: int) -> tuple[StepLine, ...]:
     """The rules in the order in which each takes up what the one before it left."""
-    if not 1 < bottom <= LARGEST:
+    if not 1 < bottom <= _LARGEST:
         return ()
     rules = [step for step in steps if isinstance(step, Rewrite)]
     if len({(r.a, r.n) for r in rules}) < len(rules):
         return ()
-    return told(outlined(top, bottom, rules, value))
+    return told(_outlined(top, bottom, rules, value))
 
 
-def outlined(
+def _outlined(
     top: int, bottom: int, rules: Sequence[Rewrite], value: int
 ) -> Iterator[tuple[str, Said]]:
     for i, rule in enumerate(rules, 1):
-        line = rewritten(rule)
+        line = _rewritten(rule)
         match rule:
             case ReduceTop():
                 yield f"reduce {i}", say("Reduce the top: {line}.", line=line)
@@ -50,18 +50,18 @@ def outlined(
                 yield f"factor {i}", say("See a common factor: {line}.", line=line)
             case _:
                 yield f"one {i}", say("See 1 at the bottom: {line}.", line=line)
-    signs = equal(symbol(top, bottom), Number(value))
+    signs = equal(_symbol(top, bottom), Number(value))
     yield "value", say("Put the signs together: {line}.", line=signs)
 
 
-def symbol(a: int, n: int) -> Math:
+def _symbol(a: int, n: int) -> Math:
     return Symbol(Number(a), Number(n))
 
 
-def rewritten(rule: Rewrite) -> Math:
+def _rewritten(rule: Rewrite) -> Math:
     """(a/n) and what it is equal to: a symbol, its negative, or a number."""
-    left = symbol(rule.a, rule.n)
+    left = _symbol(rule.a, rule.n)
     if rule.after is None:
         return equal(left, Number(rule.factor))
-    right = symbol(*rule.after)
+    right = _symbol(*rule.after)
     return equal(left, right if rule.factor == 1 else Minus(right))

@@ -148,13 +148,13 @@ class SymbolValue(StepByStep):
 
 # ------------------------------------------------------------ reading
 
-BY_NAME = re.compile(
+_BY_NAME = re.compile(
     r"(?:the )?(?P<name>legendre|jacobi|kronecker)(?:'s)?(?: symbol)?[ :]*"
     r"(?P<rest>[(\d\s+-].*)",
     re.IGNORECASE,
 )
-TWO_NUMBERS = re.compile(r"(?P<top>[^\s,/|]+)(?:\s*[,/|]\s*|\s+)(?P<bottom>[^\s,/|]+)")
-BARE = re.compile(r"\((?P<top>[^()|/]+|\([^()]*\))\s*[/|]\s*(?P<bottom>[^()|/]+)\)")
+_TWO_NUMBERS = re.compile(r"(?P<top>[^\s,/|]+)(?:\s*[,/|]\s*|\s+)(?P<bottom>[^\s,/|]+)")
+_BARE = re.compile(r"\((?P<top>[^()|/]+|\([^()]*\))\s*[/|]\s*(?P<bottom>[^()|/]+)\)")
 
 
 def read(statements: Sequence[str]) -> SymbolValue | None:
@@ -166,11 +166,11 @@ def read(statements: Sequence[str]) -> SymbolValue | None:
         return None
     statement = statements[0]
     text = " ".join(statement.split())
-    match = BY_NAME.fullmatch(text)
+    match = _BY_NAME.fullmatch(text)
     if match is None:
-        pair = BARE.fullmatch(text)
-        return None if pair is None else problem("jacobi", pair, statement)
-    pair = BARE.fullmatch(match["rest"]) or TWO_NUMBERS.fullmatch(unbracketed(match["rest"]))
+        pair = _BARE.fullmatch(text)
+        return None if pair is None else _problem("jacobi", pair, statement)
+    pair = _BARE.fullmatch(match["rest"]) or _TWO_NUMBERS.fullmatch(_unbracketed(match["rest"]))
     if pair is None:
         raise StatementError(
             worded(
@@ -179,15 +179,15 @@ def read(statements: Sequence[str]) -> SymbolValue | None:
                 match=repr(match["rest"]),
             )
         )
-    return problem(match["name"].lower(), pair, statement)
+    return _problem(match["name"].lower(), pair, statement)
 
 
-def unbracketed(text: str) -> str:
+def _unbracketed(text: str) -> str:
     """The inside of brackets round the whole text."""
     return text[1:-1].strip() if text.startswith("(") and text.endswith(")") else text
 
 
-def problem(name: str, pair: re.Match[str], statement: str) -> SymbolValue:
+def _problem(name: str, pair: re.Match[str], statement: str) -> SymbolValue:
     a = integer_typed(pair["top"], "a top", statement)
     n = integer_typed(pair["bottom"], "a bottom", statement)
     found = SymbolValue(top=a, bottom=n)

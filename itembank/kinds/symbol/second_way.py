@@ -14,7 +14,7 @@ from itembank.second_way.primes import prime_powers
 from itembank.second_way.verdict import Verdict, agreed, disagreed, done
 from itembank.values.errors import StatementError
 
-LISTED = 2_000
+_LISTED = 2_000
 """The largest prime whose squares are listed."""
 
 
@@ -31,7 +31,7 @@ class Symbol:
         return max(abs(self.bottom), 1)
 
 
-FORMS = (
+_FORMS = (
     re.compile(
         r"(?:(?:the )?(?P<name>legendre|jacobi|kronecker)(?:'s)?(?: symbol)? ?)?"
         r"\((?P<top>\([^()]+\)|[^()/]+)/(?P<bottom>\([^()]+\)|[^()/]+)\)",
@@ -48,7 +48,7 @@ FORMS = (
 def read(statement: str) -> Symbol | None:
     """The question of "(3/7)", "jacobi 45 77" and the like; None for another form."""
     text = " ".join(statement.split())
-    match = FORMS[0].fullmatch(text) or FORMS[1].fullmatch(text)
+    match = _FORMS[0].fullmatch(text) or _FORMS[1].fullmatch(text)
     if match is None:
         return None
     found = Symbol(units.integer(match["top"], text), units.integer(match["bottom"], text))
@@ -60,37 +60,37 @@ def read(statement: str) -> Symbol | None:
     return found
 
 
-def value(question: Symbol) -> int:
+def _value(question: Symbol) -> int:
     a, n = question.top, question.bottom
     if n == 0:
         return int(a in (1, -1))
     found = -1 if n < 0 and a < 0 else 1
     for p, k in prime_powers(abs(n), question.hints):
-        found *= (at_two(a) if p == 2 else legendre(a % p, p)) ** k
+        found *= (_at_two(a) if p == 2 else _legendre(a % p, p)) ** k
     return found
 
 
-def at_two(a: int) -> int:
+def _at_two(a: int) -> int:
     """(a/2), by Kronecker's definition."""
     return 0 if a % 2 == 0 else 1 if a % 8 in (1, 7) else -1
 
 
-def legendre(a: int, p: int) -> int:
+def _legendre(a: int, p: int) -> int:
     """(a/p) for an odd prime p and 0 <= a < p."""
     if a == 0:
         return 0
-    if p <= LISTED:
-        return 1 if a in squares(p) else -1
+    if p <= _LISTED:
+        return 1 if a in _squares(p) else -1
     return 1 if pow(a, (p - 1) // 2, p) == 1 else -1
 
 
 @lru_cache(maxsize=512)
-def squares(p: int) -> frozenset[int]:
+def _squares(p: int) -> frozenset[int]:
     return frozenset(x * x % p for x in range(1, p))
 
 
-def value_verdict(question: Symbol, claim: int) -> Verdict:
-    found = value(question)
+def _value_verdict(question: Symbol, claim: int) -> Verdict:
+    found = _value(question)
     method = done(
         "taken apart into prime factors; for each the squares listed, or Euler's criterion"
     )
@@ -99,4 +99,4 @@ def value_verdict(question: Symbol, claim: int) -> Verdict:
     return disagreed(method, f"expected {found}, the answer says {claim}")
 
 
-KIND = Kind(checks={"the value": value_verdict}, solutions=lambda question: None)
+KIND = Kind(checks={"the value": _value_verdict}, solutions=lambda question: None)

@@ -56,7 +56,7 @@ def slips_of(a: int, n: int) -> Iterator[Slip]:
 # ------------------------------------------------------------ the idea of a symbol
 
 
-def fraction_cancelled(w: Work) -> Found:
+def _fraction_cancelled(w: Work) -> Found:
     """The symbol taken for a fraction: its common factor cancelled."""
     d = gcd(w.a, w.n)
     if d == 1 or w.a % w.n == 0 or d == w.n:
@@ -68,7 +68,7 @@ def fraction_cancelled(w: Work) -> Found:
     )
 
 
-def multiple_taken_for_square(w: Work) -> Found:
+def _multiple_taken_for_square(w: Work) -> Found:
     """0 is a square, so the symbol is taken for 1."""
     if w.a % w.n or w.n == 1:
         return None
@@ -80,7 +80,7 @@ def multiple_taken_for_square(w: Work) -> Found:
     )
 
 
-def whole_squares_only(w: Work) -> Found:
+def _whole_squares_only(w: Work) -> Found:
     """-1 because the top is no square of a whole number."""
     r = w.a % w.n
     if r < 2 or isqrt(r) ** 2 == r or gcd(r, w.n) > 1:
@@ -95,7 +95,7 @@ def whole_squares_only(w: Work) -> Found:
 # ------------------------------------------------------------ the rules
 
 
-def minus_one_rule(w: Work) -> Found:
+def _minus_one_rule(w: Work) -> Found:
     """(-1/n) with the two cases exchanged."""
     rule = w.first(MinusOne, lambda r: True)
     if rule is None:
@@ -107,7 +107,7 @@ def minus_one_rule(w: Work) -> Found:
     )
 
 
-def twos_dropped(w: Work) -> Found:
+def _twos_dropped(w: Work) -> Found:
     """An odd power of 2 in the top left out."""
     rule = w.first(TakeOutTwos, lambda r: r.factor == -1)
     if rule is None:
@@ -125,9 +125,9 @@ def twos_dropped(w: Work) -> Found:
     )
 
 
-def even_power_counted(w: Work) -> Found:
+def _even_power_counted(w: Work) -> Found:
     """(2/n) counted once although 2 stands to an even power."""
-    rule = w.first(TakeOutTwos, is_minus_to_an_even_power)
+    rule = w.first(TakeOutTwos, _is_minus_to_an_even_power)
     if rule is None:
         return None
 
@@ -144,16 +144,16 @@ def even_power_counted(w: Work) -> Found:
     )
 
 
-def is_minus_to_an_even_power(rule: Rewrite) -> bool:
+def _is_minus_to_an_even_power(rule: Rewrite) -> bool:
     return isinstance(rule, TakeOutTwos) and rule.s == -1 and rule.e % 2 == 0
 
 
-def two_by_modulo_four(w: Work) -> Found:
+def _two_by_modulo_four(w: Work) -> Found:
     """(2/n) taken from n modulo 4."""
-    rule = w.first(TakeOutTwos, lambda r: by_four(r) != r.factor)
+    rule = w.first(TakeOutTwos, lambda r: _by_four(r) != r.factor)
     if rule is None:
         return None
-    return w.with_factors(lambda r: by_four(r) if isinstance(r, TakeOutTwos) else r.factor), say(
+    return w.with_factors(lambda r: _by_four(r) if isinstance(r, TakeOutTwos) else r.factor), say(
         "If you looked at {n} modulo 4 for ${two}$: that decides ${minus}$; ${two}$ needs the "
         "remainder modulo 8.",
         two=symbol(2, rule.n),
@@ -162,13 +162,13 @@ def two_by_modulo_four(w: Work) -> Found:
     )
 
 
-def by_four(rule: Rewrite) -> int:
+def _by_four(rule: Rewrite) -> int:
     """What a rule on 2 multiplies by if n modulo 4 decided."""
     assert isinstance(rule, TakeOutTwos)
     return 1 if rule.n % 4 == 1 or rule.e % 2 == 0 else -1
 
 
-def reciprocity_sign_lost(w: Work) -> Found:
+def _reciprocity_sign_lost(w: Work) -> Found:
     """Every symbol turned over without a sign."""
     rule = w.first(Flip, lambda r: r.factor == -1)
     if rule is None:
@@ -181,7 +181,7 @@ def reciprocity_sign_lost(w: Work) -> Found:
     )
 
 
-def sign_for_one_of_them(w: Work) -> Found:
+def _sign_for_one_of_them(w: Work) -> Found:
     """A minus sign although only one of the two numbers is 3 modulo 4."""
     rule = w.first(Flip, lambda r: r.factor == 1 and 3 in (r.a % 4, r.n % 4))
     if rule is None:
@@ -199,7 +199,7 @@ def sign_for_one_of_them(w: Work) -> Found:
     )
 
 
-def always_a_sign(w: Work) -> Found:
+def _always_a_sign(w: Work) -> Found:
     """A minus sign at every turn, though neither number is 3 modulo 4."""
     rule = w.first(Flip, lambda r: 3 not in (r.a % 4, r.n % 4))
     if rule is None:
@@ -213,7 +213,7 @@ def always_a_sign(w: Work) -> Found:
     )
 
 
-def common_factor_overlooked(w: Work) -> Found:
+def _common_factor_overlooked(w: Work) -> Found:
     """1 or -1 from the rules, the last symbol taken for 1."""
     rule = w.first(CommonFactor, lambda r: r.a % r.n != 0)
     if rule is None:
@@ -227,16 +227,16 @@ def common_factor_overlooked(w: Work) -> Found:
 
 
 MISTAKES: dict[str, Callable[[Work], Found]] = {
-    "fraction-cancelled": fraction_cancelled,
-    "multiple-taken-for-square": multiple_taken_for_square,
-    "whole-squares-only": whole_squares_only,
-    "minus-one-rule": minus_one_rule,
-    "twos-dropped": twos_dropped,
-    "even-power-counted": even_power_counted,
-    "two-by-modulo-four": two_by_modulo_four,
-    "reciprocity-sign-lost": reciprocity_sign_lost,
-    "sign-for-one-of-them": sign_for_one_of_them,
-    "sign-at-every-turn": always_a_sign,
-    "common-factor-overlooked": common_factor_overlooked,
+    "fraction-cancelled": _fraction_cancelled,
+    "multiple-taken-for-square": _multiple_taken_for_square,
+    "whole-squares-only": _whole_squares_only,
+    "minus-one-rule": _minus_one_rule,
+    "twos-dropped": _twos_dropped,
+    "even-power-counted": _even_power_counted,
+    "two-by-modulo-four": _two_by_modulo_four,
+    "reciprocity-sign-lost": _reciprocity_sign_lost,
+    "sign-for-one-of-them": _sign_for_one_of_them,
+    "sign-at-every-turn": _always_a_sign,
+    "common-factor-overlooked": _common_factor_overlooked,
 }
 """In the order of the method."""

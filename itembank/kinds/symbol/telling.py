@@ -46,13 +46,13 @@ def worked(solution: Solution[Any]) -> Iterator[Told]:
     rules = [step for step in solution.steps if isinstance(step, Rewrite)]
     others = [step for step in solution.steps if not isinstance(step, Rewrite)]
     if others and isinstance(first := others[0], Kronecker):
-        yield from kronecker(first)
+        yield from _kronecker(first)
         del others[0]
     if rules:
         yield from jacobi_said(rules)
         yield rules_table(rules)
     for step in others:
-        yield from TELLING[type(step)](step)
+        yield from _TELLING[type(step)](step)
 
 
 def jacobi_said(rules: Sequence[Rewrite]) -> Iterator[Said]:
@@ -79,11 +79,11 @@ def symbol(a: int, n: int) -> Math:
     return Symbol(Number(a), Number(n))
 
 
-def signed(sign: int, term: Math) -> Math:
+def _signed(sign: int, term: Math) -> Math:
     return term if sign == 1 else Minus(term)
 
 
-def bracketed(a: int) -> Math:
+def _bracketed(a: int) -> Math:
     """(-1), or 1: a factor of a product."""
     return Group(Number(a)) if a < 0 else Number(a)
 
@@ -98,13 +98,13 @@ def rules_table(rules: Sequence[Rewrite]) -> Grid:
     for i, rule in enumerate(rules):
         left = NOTHING if i else symbol(rule.a, rule.n)
         sign *= rule.factor
-        right = signed(sign, symbol(*rule.after)) if rule.after else Number(sign)
-        law = supplementary_law(rule) if i == 0 else None
-        rows.append((equal(left, right), law or REASONS[type(rule)](rule)))
+        right = _signed(sign, symbol(*rule.after)) if rule.after else Number(sign)
+        law = _supplementary_law(rule) if i == 0 else None
+        rows.append((equal(left, right), law or _REASONS[type(rule)](rule)))
     return grid((say("symbol"), say("because")), rows)
 
 
-def supplementary_law(rule: Rewrite) -> Said | None:
+def _supplementary_law(rule: Rewrite) -> Said | None:
     """Why (-1/n) and (2/n) themselves have their values: the row already says which."""
     if isinstance(rule, MinusOne) and rule.a == -1:
         return say(
@@ -116,7 +116,7 @@ def supplementary_law(rule: Rewrite) -> Said | None:
     return None
 
 
-def minus_because(rule: TakeOutMinus) -> Said:
+def _minus_because(rule: TakeOutMinus) -> Said:
     return say(
         "${minus} = {s}$ since ${n} ≡ {four} (mod 4)$",
         minus=symbol(-1, rule.n),
@@ -126,11 +126,11 @@ def minus_because(rule: TakeOutMinus) -> Said:
     )
 
 
-def reduced_because(rule: ReduceTop) -> Math:
+def _reduced_because(rule: ReduceTop) -> Math:
     return congruence(number(rule.a), number(rule.r), rule.n)
 
 
-def twos_because(rule: TakeOutTwos) -> Said:
+def _twos_because(rule: TakeOutTwos) -> Said:
     e, n, s = rule.e, rule.n, rule.s
     two, eight = symbol(2, n), nearest_residue(n, 8)
     factors = [power(2, e), *([Number(rule.u)] if rule.u > 1 else [])]
@@ -160,7 +160,7 @@ def twos_because(rule: TakeOutTwos) -> Said:
     return say("${two} = {s}$ since ${n} ≡ {eight} (mod 8)$", two=two, s=s, n=n, eight=eight)
 
 
-def flipped_because(rule: Flip) -> Said:
+def _flipped_because(rule: Flip) -> Said:
     a, n = rule.a, rule.n
     if rule.s == -1:
         return say("reciprocity, with a minus sign: ${a} ≡ 3$ and ${n} ≡ 3 (mod 4)$", a=a, n=n)
@@ -169,7 +169,7 @@ def flipped_because(rule: Flip) -> Said:
     return say("reciprocity, without a minus sign: ${n} ≡ 1 (mod 4)$", n=n)
 
 
-def minus_one_because(rule: MinusOne) -> Said:
+def _minus_one_because(rule: MinusOne) -> Said:
     a, n, s = rule.a, rule.n, rule.s
     minus, four = symbol(-1, n), n % 4
     if a == -1:
@@ -184,7 +184,7 @@ def minus_one_because(rule: MinusOne) -> Said:
     )
 
 
-def square_because(rule: SquareTop) -> Said:
+def _square_because(rule: SquareTop) -> Said:
     if rule.a == 1:
         return say("1 is a square")
     return say(
@@ -195,38 +195,38 @@ def square_because(rule: SquareTop) -> Said:
     )
 
 
-def common_factor_because(rule: CommonFactor) -> Said:
+def _common_factor_because(rule: CommonFactor) -> Said:
     if rule.a == 0:
         return say("0 is a multiple of {n}", n=rule.n)
     return say("{d} divides {a} and {n}", d=rule.d, a=rule.a, n=rule.n)
 
 
-def one_because(_rule: One) -> Said:
+def _one_because(_rule: One) -> Said:
     return say("a symbol over 1 is 1, a product of no factors")
 
 
-REASONS: Mapping[type[Rewrite], Callable[[Any], Cell]] = {
-    ReduceTop: reduced_because,
-    TakeOutTwos: twos_because,
-    Flip: flipped_because,
-    MinusOne: minus_one_because,
-    TakeOutMinus: minus_because,
-    SquareTop: square_because,
-    CommonFactor: common_factor_because,
-    One: one_because,
+_REASONS: Mapping[type[Rewrite], Callable[[Any], Cell]] = {
+    ReduceTop: _reduced_because,
+    TakeOutTwos: _twos_because,
+    Flip: _flipped_because,
+    MinusOne: _minus_one_because,
+    TakeOutMinus: _minus_because,
+    SquareTop: _square_because,
+    CommonFactor: _common_factor_because,
+    One: _one_because,
 }
 """Why each rule holds here."""
 
 # ------------------------------------------------------------ Kronecker's extension
 
 
-def kronecker(step: Kronecker) -> Iterator[Told]:
+def _kronecker(step: Kronecker) -> Iterator[Told]:
     a, n = step.a, step.n
     yield lead("Kronecker's extension.")
     if n == 0:
         yield say("A symbol over 0 is 1 for the tops 1 and −1, and 0 for all others.")
         return
-    bottoms, symbols = taken_apart(step)
+    bottoms, symbols = _taken_apart(step)
     if len(bottoms) > 1 or step.e > 1:
         yield say(
             "The bottom is taken apart, ${n} = {parts}$, and the symbol with it:",
@@ -250,13 +250,13 @@ def kronecker(step: Kronecker) -> Iterator[Told]:
         )
 
 
-def taken_apart(step: Kronecker) -> tuple[list[Math], list[Math]]:
+def _taken_apart(step: Kronecker) -> tuple[list[Math], list[Math]]:
     """The sign, the power of 2 and the odd part of the bottom, and the symbols over them."""
     a = step.a
     bottoms: list[Math] = []
     symbols: list[Math] = []
     if step.unit == -1:
-        bottoms.append(bracketed(-1))
+        bottoms.append(_bracketed(-1))
         symbols.append(symbol(a, -1))
     if step.e:
         bottoms.append(power(2, step.e))
@@ -270,14 +270,14 @@ def taken_apart(step: Kronecker) -> tuple[list[Math], list[Math]]:
 # ------------------------------------------------------------ the value
 
 
-def conclude(step: Conclude) -> Iterator[Told]:
-    product = [dotted(map(bracketed, step.factors))] if len(step.factors) > 1 else []
+def _conclude(step: Conclude) -> Iterator[Told]:
+    product = [dotted(map(_bracketed, step.factors))] if len(step.factors) > 1 else []
     yield lead("Answer.")
     yield say("{chain}.", chain=equal(symbol(step.a, step.n), *product, step.value))
-    yield from meaning(step)
+    yield from _meaning(step)
 
 
-def meaning(step: Conclude) -> Iterator[Said]:
+def _meaning(step: Conclude) -> Iterator[Said]:
     """What the value says, by the kind of the bottom."""
     a, n = step.a, step.n
     match step.kind, step.value:
@@ -308,7 +308,7 @@ def meaning(step: Conclude) -> Iterator[Said]:
 # ------------------------------------------------------------ checks modulo a prime
 
 
-def root_found(step: RootFound) -> Iterator[Told]:
+def _root_found(step: RootFound) -> Iterator[Told]:
     a, p, root = step.a, step.p, step.root
     if root**2 in (a, a % p):
         return  # the table said so
@@ -326,7 +326,7 @@ def root_found(step: RootFound) -> Iterator[Told]:
     )
 
 
-def euler(step: Euler) -> Iterator[Told]:
+def _euler(step: Euler) -> Iterator[Told]:
     a, p, n = step.a, step.p, step.exponent
     yield lead("Check.")
     yield say(
@@ -343,7 +343,7 @@ def euler(step: Euler) -> Iterator[Told]:
 # ------------------------------------------------------------ the definition
 
 
-def by_definition(step: ByDefinition) -> Iterator[Told]:
+def _by_definition(step: ByDefinition) -> Iterator[Told]:
     n, a = step.n, step.a
     yield lead("Check.")
     yield say(
@@ -367,15 +367,15 @@ def by_definition(step: ByDefinition) -> Iterator[Told]:
     )
     yield say(
         "The product is ${values} = {value}$.",
-        values=dotted(power(bracketed(s), e) for _p, e, _r, s in step.symbols),
+        values=dotted(power(_bracketed(s), e) for _p, e, _r, s in step.symbols),
         value=step.value,
     )
 
 
-TELLING: Mapping[type[Step], Callable[[Any], Iterator[Told]]] = {
-    Conclude: conclude,
-    Euler: euler,
-    RootFound: root_found,
-    ByDefinition: by_definition,
+_TELLING: Mapping[type[Step], Callable[[Any], Iterator[Told]]] = {
+    Conclude: _conclude,
+    Euler: _euler,
+    RootFound: _root_found,
+    ByDefinition: _by_definition,
 }
 """How each step after the rules is told."""

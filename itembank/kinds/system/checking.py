@@ -21,8 +21,8 @@ def check(step: Check) -> Iterator[Told]:
         yield say("Put into the congruences, each solution satisfies them all.")
         return
     for x in step.solutions:
-        told_of = [p for p in step.problems if not says_so(p, x)] or step.problems
-        values = each(put_in(problem, x) for problem in told_of)
+        told_of = [p for p in step.problems if not _says_so(p, x)] or step.problems
+        values = each(_put_in(problem, x) for problem in told_of)
         if len(step.solutions) == 1:
             yield say("{values}.", values=values)
         else:
@@ -31,12 +31,12 @@ def check(step: Check) -> Iterator[Told]:
         yield say("And so on.")
 
 
-def says_so(problem: OneUnknown, x: int) -> bool:
+def _says_so(problem: OneUnknown, x: int) -> bool:
     """Whether the congruence is x ≡ r and the solution is r itself: nothing is left to check."""
     return not isinstance(problem, PowerRoot) and (problem.left, problem.right) == ((0, 1), (x,))
 
 
-def put_in(problem: OneUnknown, x: int) -> Math:
+def _put_in(problem: OneUnknown, x: int) -> Math:
     """23 = 7 · 3 + 2: the left side as a multiple of the modulus and the right side."""
     m = problem.modulus
     if isinstance(problem, PowerRoot):
@@ -46,13 +46,13 @@ def put_in(problem: OneUnknown, x: int) -> Math:
         left, right = value(problem.left, x), value(problem.right, x)
         tree = value_put_in(problem.left, x)
     near = nearest_residue(x, m)
-    if abs(left) > LEGIBLE and near != x and not has_two_sides(problem):
-        return put_in_nearest(problem, tree, near)
+    if abs(left) > LEGIBLE and near != x and not _has_two_sides(problem):
+        return _put_in_nearest(problem, tree, near)
     if not fits(left):
         return congruence(tree, Number(left % m), m)
     sides = [tree, Number(left)]
-    if not isinstance(problem, PowerRoot) and has_two_sides(problem):
-        return both_sides(sides, left, value_put_in(problem.right, x), right, m)
+    if not isinstance(problem, PowerRoot) and _has_two_sides(problem):
+        return _both_sides(sides, left, value_put_in(problem.right, x), right, m)
     if left != right:
         times = (left - right) // m
         multiple = Number(m) if times == 1 else dotted((times, m))
@@ -62,12 +62,12 @@ def put_in(problem: OneUnknown, x: int) -> Math:
     return equal(*shown) if len(shown) > 1 else congruence(tree, Number(right), m)
 
 
-def has_two_sides(problem: OneUnknown) -> bool:
+def _has_two_sides(problem: OneUnknown) -> bool:
     """Whether the unknown stands on both sides."""
     return not isinstance(problem, PowerRoot) and len(problem.right) > 1
 
 
-def put_in_nearest(problem: OneUnknown, tree: Math, near: int) -> Math:
+def _put_in_nearest(problem: OneUnknown, tree: Math, near: int) -> Math:
     """235^4 + 5 · 235^3 ≡ 3^4 + 5 · 3^3 = 216 ≡ 0 (mod 8): the residue nearest to 0 is put in."""
     m = problem.modulus
     if isinstance(problem, PowerRoot):
@@ -78,7 +78,7 @@ def put_in_nearest(problem: OneUnknown, tree: Math, near: int) -> Math:
     return Modulo(Relation((tree, *rest.sides), ("≡", *rest.signs)), Number(m))
 
 
-def both_sides(sides: Sequence[Math], left: int, other: Math, right: int, m: int) -> Math:
+def _both_sides(sides: Sequence[Math], left: int, other: Math, right: int, m: int) -> Math:
     """2 · 4 + 1 = 9 ≡ 4, 4 + 5 = 9 ≡ 4 (mod 5): both sides leave the same."""
     first = equal(*dict.fromkeys(sides))
     last = Number(left % m)

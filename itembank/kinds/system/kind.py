@@ -51,10 +51,10 @@ from itembank.values.worded import laid_out, worded
 
 __all__ = ["KINDS", "System", "read"]
 
-Sides = tuple[tuple[Poly, Poly], ...]
-Integers = tuple[int, ...]
+_Sides = tuple[tuple[Poly, Poly], ...]
+_Integers = tuple[int, ...]
 
-MOST = 50
+_MOST = 50
 """The most congruences of a system."""
 
 
@@ -86,7 +86,7 @@ class System(StepByStep):
 
         The least common multiple of the moduli if none is given.
         """
-        equations, moduli = cast(Sides, given["congruences"]), cast(Integers, given["moduli"])
+        equations, moduli = cast(_Sides, given["congruences"]), cast(_Integers, given["moduli"])
         if len(equations) != len(moduli):
             raise StatementError(
                 worded(
@@ -223,12 +223,12 @@ def read(statements: Sequence[str]) -> System | None:
     """The system stated, a line a congruence; None for one line, or for several unknowns."""
     if len(statements) < 2:
         return None
-    if len(statements) > MOST:
+    if len(statements) > _MOST:
         raise StatementError(
-            worded("expected at most {most} congruences, got {n}", most=MOST, n=len(statements))
+            worded("expected at most {most} congruences, got {n}", most=_MOST, n=len(statements))
         )
     *first, last = statements
-    bound = bound_typed(last)
+    bound = _bound_typed(last)
     lines = first if bound else list(statements)
     if len(lines) < 2:
         return None
@@ -243,10 +243,10 @@ def read(statements: Sequence[str]) -> System | None:
             )
         )
     system = System(congruences=parts, modulus=lcm(*(p.modulus for p in parts)), letter=letter)
-    return system if bound is None else within(system, *bound, last)
+    return system if bound is None else _within(system, *bound, last)
 
 
-def bound_typed(line: str) -> tuple[str, int] | None:
+def _bound_typed(line: str) -> tuple[str, int] | None:
     """The letter and the bound of `0 <= x < 24`; None for a line of another form."""
     match formula(line):
         case Relation((Number(0), Letter(letter, 0), Number(bound)), ("≤", "<")):
@@ -254,7 +254,7 @@ def bound_typed(line: str) -> tuple[str, int] | None:
     return None
 
 
-def within(system: System, letter: str, bound: int, line: str) -> System:
+def _within(system: System, letter: str, bound: int, line: str) -> System:
     """The system with its solutions listed below a bound, a multiple of all its moduli."""
     if letter != system.letter:
         raise StatementError(

@@ -18,15 +18,15 @@ from itembank.languages.lettering import in_letter
 from itembank.notation.building import congruence, polynomial
 from itembank.notation.tree import Math, Number
 
-LARGEST = 10**6
+_LARGEST = 10**6
 """Up to this product of the moduli the lines are told: their numbers are checked by hand."""
 
-MOST = 3
+_MOST = 3
 """The most congruences: each after the first takes three lines."""
 
 
 @dataclass(frozen=True)
-class Taken:
+class _Taken:
     """One congruence more: at = c (mod m) with the solution t, and the class of x that follows."""
 
     r: int
@@ -76,67 +76,67 @@ class Taken:
         )
 
 
-PARAMETER = 1
+_PARAMETER = 1
 """The one of three lines whose numbers do not stand in the next one again."""
 
 Facts = Sequence[tuple[int, int]]
 """The congruences, as (b, m)."""
 
 
-def taken(r: int, known: int, b: int, m: int) -> Taken:
+def _taken(r: int, known: int, b: int, m: int) -> _Taken:
     a, c = known % m, (b - r) % m
-    return with_parameter(Taken(r, known, m, a, c, 0, 0), pow(a, -1, m) * c % m)
+    return _with_parameter(_Taken(r, known, m, a, c, 0, 0), pow(a, -1, m) * c % m)
 
 
-def with_parameter(step: Taken, t: int) -> Taken:
+def _with_parameter(step: _Taken, t: int) -> _Taken:
     return replace(step, t=t, x=(step.r + step.known * t) % (step.known * step.m))
 
 
-def way_on(step: Taken, facts: Facts) -> tuple[Taken, ...]:
+def _way_on(step: _Taken, facts: Facts) -> tuple[_Taken, ...]:
     """The step, and those that take in the other congruences."""
     found = [step]
     for b, m in facts:
         last = found[-1]
-        found.append(taken(last.x, last.known * last.m, b, m))
+        found.append(_taken(last.x, last.known * last.m, b, m))
     return tuple(found)
 
 
-def tellable(facts: Facts) -> bool:
+def _tellable(facts: Facts) -> bool:
     product = 1
     for b, m in facts:
         product *= m
         if not 0 < b < m:
             return False
     coprime = all(gcd(m, n) == 1 for (_b, m), (_c, n) in combinations(facts, 2))
-    return 2 <= len(facts) <= MOST and coprime and product <= LARGEST
+    return 2 <= len(facts) <= _MOST and coprime and product <= _LARGEST
 
 
 def lines(facts: Facts, letter: str) -> Iterator[Line]:
     """Three lines for each congruence after the first; none where the system is of another form."""
-    if not tellable(facts):
+    if not _tellable(facts):
         return
     (r, known), *rest = facts
     moduli = [m for _b, m in facts]
-    steps = way_on(taken(r, known, *rest[0]), rest[1:])
+    steps = _way_on(_taken(r, known, *rest[0]), rest[1:])
     for i, step in enumerate(steps):
         told = tuple(step.told(moduli[: i + 2]))
-        slips = (equation_slips(step, rest[i][0]), parameter_slips(step), class_slips(step))
+        slips = (_equation_slips(step, rest[i][0]), _parameter_slips(step), _class_slips(step))
         for place, ((text, claim, how), at) in enumerate(zip(told, slips, strict=True)):
-            found = (wrong_line(place, i, *slip, rest, moduli, letter) for slip in at)
+            found = (_wrong_line(place, i, *slip, rest, moduli, letter) for slip in at)
             yield Line(
                 in_letter(text, letter),
                 claim,
                 how,
                 distinct((w for w in found if w is not None), claim),
-                repeated=place != PARAMETER,
+                repeated=place != _PARAMETER,
             )
 
 
-def wrong_line(
+def _wrong_line(
     place: int,
     i: int,
     name: str,
-    step: Taken,
+    step: _Taken,
     feedback: Said,
     rest: Facts,
     moduli: Sequence[int],
@@ -146,11 +146,11 @@ def wrong_line(
 
     None where a residue 0 would be put in.
     """
-    if any(on.r == 0 for on in way_on(step, rest[i + 1 :])):
+    if any(on.r == 0 for on in _way_on(step, rest[i + 1 :])):
         return None
     texts = [
         (in_letter(said, letter), claim)
-        for j, on in enumerate(way_on(step, rest[i + 1 :]), i)
+        for j, on in enumerate(_way_on(step, rest[i + 1 :]), i)
         for said, claim, _how in on.told(moduli[: j + 2])
     ]
     text, claim = texts[place]
@@ -163,10 +163,10 @@ def wrong_line(
     )
 
 
-Changed = tuple[str, Taken, Said]
+_Changed = tuple[str, _Taken, Said]
 
 
-def equation_slips(step: Taken, b: int) -> Iterator[Changed]:
+def _equation_slips(step: _Taken, b: int) -> Iterator[_Changed]:
     m = step.m
     table = (
         (
@@ -193,10 +193,10 @@ def equation_slips(step: Taken, b: int) -> Iterator[Changed]:
     for name, (a, c), feedback in table:
         if a and gcd(a, m) == 1 and (a * step.t - c) % m:
             wrong = replace(step, a=a, c=c)
-            yield name, with_parameter(wrong, pow(a, -1, m) * c % m), feedback
+            yield name, _with_parameter(wrong, pow(a, -1, m) * c % m), feedback
 
 
-def parameter_slips(step: Taken) -> Iterator[Changed]:
+def _parameter_slips(step: _Taken) -> Iterator[_Changed]:
     m, inverse = step.m, pow(step.a, -1, step.m)
     table = (
         ("result-sign", -step.t, say("This comes out if the sign is lost: substitute it.")),
@@ -220,10 +220,10 @@ def parameter_slips(step: Taken) -> Iterator[Changed]:
     )
     for name, t, feedback in table:
         if (t - step.t) % m:
-            yield name, with_parameter(step, t % m), feedback
+            yield name, _with_parameter(step, t % m), feedback
 
 
-def class_slips(step: Taken) -> Iterator[Changed]:
+def _class_slips(step: _Taken) -> Iterator[_Changed]:
     product = step.known * step.m
     table = (
         (

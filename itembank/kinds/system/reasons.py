@@ -23,7 +23,7 @@ Facts = Sequence[tuple[int, int]]
 """The congruences, as (a, m)."""
 
 
-def suits(facts: Facts) -> bool:
+def _suits(facts: Facts) -> bool:
     """Whether there are two, with different residues, and moduli that share a divisor."""
     if len(facts) != 2 or not all(0 < a < m for a, m in facts):
         return False
@@ -33,7 +33,7 @@ def suits(facts: Facts) -> bool:
 
 def difference(facts: Facts) -> tuple[Said, ...]:
     """By how much the residues differ: conditions speak of it."""
-    if not suits(facts):
+    if not _suits(facts):
         return ()
     (a, _m), (b, _n) = facts
     return (say("The residues on the right sides differ by ${n}$.", n=abs(a - b)),)
@@ -41,11 +41,11 @@ def difference(facts: Facts) -> tuple[Said, ...]:
 
 def inferences(facts: Facts) -> Iterator[Inference]:
     """Whether there are solutions, and that there is an inverse on the way, with the reasons."""
-    if not suits(facts):
+    if not _suits(facts):
         return
     (a, m), (b, n) = facts
     d, e = gcd(m, n), abs(a - b)
-    yield solvability(m, n, d, e)
+    yield _solvability(m, n, d, e)
     m1, n1 = m // d, n // d
     composite = any(n1 % p == 0 for p in range(2, min(n1, 1000)))
     if e % d == 0 and composite and m1 > 1:
@@ -61,7 +61,7 @@ def inferences(facts: Facts) -> Iterator[Inference]:
         )
 
 
-def solvability(m: int, n: int, d: int, e: int) -> Inference:
+def _solvability(m: int, n: int, d: int, e: int) -> Inference:
     values = {"a": m, "b": e, "m": n, "d": d}
     solvable = say("$gcd({a}, {m}) = {d}$, and ${d}$ divides ${b}$.", **values)
     unsolvable = say("$gcd({a}, {m}) = {d}$, and ${d}$ does not divide ${b}$.", **values)

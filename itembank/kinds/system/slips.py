@@ -25,7 +25,7 @@ from itembank.values.answer import Class, ResidueSet
 
 
 @dataclass(frozen=True)
-class SystemWork:
+class _SystemWork:
     """The true work: what each congruence says, and the modulus under which solutions are listed.
 
     `answers` and `classes` are those of each congruence alone, () where it has no solution.
@@ -79,18 +79,18 @@ class SystemWork:
         return self.solved_with([*self.classes[:i], classes, *self.classes[i + 1 :]])
 
 
-def true_work(
+def _true_work(
     problems: Sequence[OneUnknown], modulus: int, solution: Solution[Any]
-) -> SystemWork | None:
+) -> _SystemWork | None:
     """The work; None where a congruence alone has too many classes to go wrong with by hand."""
     answers = tuple(problem.solve().answer for problem in problems)
     if any(answer.class_count > MOST for answer in answers):
         return None
     classes = tuple(answer.classes() for answer in answers)
-    return SystemWork(tuple(problems), answers, classes, solution.steps, modulus, solution.answer)
+    return _SystemWork(tuple(problems), answers, classes, solution.steps, modulus, solution.answer)
 
 
-def combining_work(w: SystemWork) -> Work | None:
+def _combining_work(w: _SystemWork) -> Work | None:
     """The work as that of combining residues modulo coprime moduli; None if they are not."""
     if not w.coprime or any(w.modulus % d for d in w.moduli):
         return None
@@ -105,22 +105,22 @@ def combining_work(w: SystemWork) -> Work | None:
     return Work(f=(), m=prod(w.moduli), moved=False, locals=locals_, key=w.key)
 
 
-def if_listed(wrong: Iterable[int] | None, feedback: Remark) -> SetFound:
+def _if_listed(wrong: Iterable[int] | None, feedback: Remark) -> SetFound:
     """The slip, unless its answer could not be listed."""
     return None if wrong is None else (wrong, feedback)
 
 
-def in_combining(mistake: Callable[[Work], SetFound]) -> Callable[[SystemWork], SetFound]:
+def _in_combining(mistake: Callable[[Work], SetFound]) -> Callable[[_SystemWork], SetFound]:
     """A mistake of combining, with its residues spread over the modulus of the answer."""
 
     @wraps(mistake)
-    def made(w: SystemWork) -> SetFound:
-        work = combining_work(w)
+    def made(w: _SystemWork) -> SetFound:
+        work = _combining_work(w)
         found = work and mistake(work)
         if not work or not found:
             return None
         wrong, feedback = found
-        return if_listed(w.listed((x % work.m, work.m) for x in wrong), feedback)
+        return _if_listed(w.listed((x % work.m, work.m) for x in wrong), feedback)
 
     return made
 
@@ -128,18 +128,18 @@ def in_combining(mistake: Callable[[Work], SetFound]) -> Callable[[SystemWork], 
 # ------------------------------------------------------------ each congruence alone
 
 
-def isolated(w: SystemWork, wanted: Callable[[Isolate], bool]) -> Isolate | None:
+def _isolated(w: _SystemWork, wanted: Callable[[Isolate], bool]) -> Isolate | None:
     """The first linear congruence with a coefficient for which something holds."""
     return next(
         (s for s in w.steps if isinstance(s, Isolate) and s.r is not None and wanted(s)), None
     )
 
 
-def coefficient_ignored(w: SystemWork) -> SetFound:
-    step = isolated(w, lambda s: s.a not in (0, 1))
+def _coefficient_ignored(w: _SystemWork) -> SetFound:
+    step = _isolated(w, lambda s: s.a not in (0, 1))
     if step is None:
         return None
-    return if_listed(
+    return _if_listed(
         w.with_one(step.i - 1, ((step.b, step.m),)),
         say(
             "If you took $x ≡ {b} (mod {m})$ from ${a}x ≡ {b}$: each congruence has to be solved "
@@ -151,12 +151,12 @@ def coefficient_ignored(w: SystemWork) -> SetFound:
     )
 
 
-def modulus_not_divided(w: SystemWork) -> SetFound:
+def _modulus_not_divided(w: _SystemWork) -> SetFound:
     """ax = b (mod m) divided by d = gcd(a, m), the modulus kept."""
-    step = isolated(w, lambda s: s.d > 1 and s.a > 0)
+    step = _isolated(w, lambda s: s.d > 1 and s.a > 0)
     if step is None or step.r is None:
         return None
-    return if_listed(
+    return _if_listed(
         w.with_one(step.i - 1, ((step.r, step.m),)),
         say(
             "If you divided ${a}x ≡ {b} (mod {m})$ by {d}, check the modulus: it is divided too, "
@@ -169,13 +169,13 @@ def modulus_not_divided(w: SystemWork) -> SetFound:
     )
 
 
-def inverse_sign(w: SystemWork) -> SetFound:
-    step = isolated(w, lambda s: s.a1 > 1 and s.m // s.d > 2)
+def _inverse_sign(w: _SystemWork) -> SetFound:
+    step = _isolated(w, lambda s: s.a1 > 1 and s.m // s.d > 2)
     if step is None or step.r is None or step.inverse is None:
         return None
     m1 = step.m // step.d
     wrong = -step.inverse % m1
-    return if_listed(
+    return _if_listed(
         w.with_one(step.i - 1, ((-step.r % m1, m1),)),
         say(
             "If you multiplied by {wrong}: ${a1} · {wrong} ≡ -1 (mod {m1})$, not 1. Check the sign "
@@ -187,12 +187,12 @@ def inverse_sign(w: SystemWork) -> SetFound:
     )
 
 
-def one_solution_kept(w: SystemWork) -> SetFound:
+def _one_solution_kept(w: _SystemWork) -> SetFound:
     """Of the solutions of one congruence only the least was carried on."""
     i = next((i for i, classes in enumerate(w.classes) if len(classes) > 1), None)
     if i is None:
         return None
-    return if_listed(
+    return _if_listed(
         w.with_one(i, w.classes[i][:1]),
         say(
             "Check the congruence modulo {m}: it has several solutions, and each of them goes with "
@@ -202,9 +202,9 @@ def one_solution_kept(w: SystemWork) -> SetFound:
     )
 
 
-def no_more_than_integers(w: SystemWork) -> SetFound:
+def _no_more_than_integers(w: _SystemWork) -> SetFound:
     """ax = b with a not dividing b taken for unsolvable."""
-    step = isolated(w, lambda s: s.a > 1 and bool(s.b % s.a))
+    step = _isolated(w, lambda s: s.a > 1 and bool(s.b % s.a))
     if step is None or not w.key:
         return None
     return (), say(
@@ -219,12 +219,12 @@ def no_more_than_integers(w: SystemWork) -> SetFound:
 # ------------------------------------------------------------ coprime moduli
 
 
-def unsolvable_congruence_ignored(w: SystemWork) -> SetFound:
+def _unsolvable_congruence_ignored(w: _SystemWork) -> SetFound:
     empty = [i for i, classes in enumerate(w.classes) if not classes]
     if len(empty) != 1:
         return None
     (i,) = empty
-    return if_listed(
+    return _if_listed(
         w.with_one(i, ((0, 1),)),
         say(
             "Look at the congruence modulo {m} by itself: a solution of the system has to satisfy "
@@ -234,7 +234,7 @@ def unsolvable_congruence_ignored(w: SystemWork) -> SetFound:
     )
 
 
-def last_congruence_forgotten(w: SystemWork) -> SetFound:
+def _last_congruence_forgotten(w: _SystemWork) -> SetFound:
     """The least x that satisfies all but the last congruence, as the only one."""
     if len(w.classes) < 2 or not all(w.classes[:-1]):
         return None
@@ -251,7 +251,7 @@ def last_congruence_forgotten(w: SystemWork) -> SetFound:
     )
 
 
-def first_congruence_only(w: SystemWork) -> SetFound:
+def _first_congruence_only(w: _SystemWork) -> SetFound:
     """All that satisfies the first congruence, whatever the others say."""
     found = w.listed(w.classes[0])
     failing = next(
@@ -266,7 +266,7 @@ def first_congruence_only(w: SystemWork) -> SetFound:
     if failing is None:
         return None
     x, m = failing
-    return if_listed(
+    return _if_listed(
         found,
         say(
             "These residues satisfy the first congruence, but {x} does not satisfy the one modulo "
@@ -280,7 +280,7 @@ def first_congruence_only(w: SystemWork) -> SetFound:
 # ------------------------------------------------------------ moduli with common factors
 
 
-def difference_reversed(w: SystemWork) -> SetFound:
+def _difference_reversed(w: _SystemWork) -> SetFound:
     """r + dt = a solved as dt = r - a."""
     merge = next((s.merge for s in w.steps if isinstance(s, Substitute)), None)
     if merge is None or merge.t is None or merge.merged is None:
@@ -288,7 +288,7 @@ def difference_reversed(w: SystemWork) -> SetFound:
     _x, whole = merge.merged
     if w.modulus % whole or len(w.problems) > 2:
         return None
-    return if_listed(
+    return _if_listed(
         w.listed(((merge.r - merge.d * merge.t, whole),)),
         say(
             "Check the signs: ${r} + {d}t ≡ {a} (mod {m})$ gives ${d}t ≡ {a} - {r}$, not "
@@ -301,7 +301,7 @@ def difference_reversed(w: SystemWork) -> SetFound:
     )
 
 
-def moduli_multiplied(w: SystemWork) -> SetFound:
+def _moduli_multiplied(w: _SystemWork) -> SetFound:
     """One class modulo the product of the moduli, where there is one modulo their lcm."""
     singles = w.singles
     if singles is None or w.coprime or not w.key:
@@ -310,7 +310,7 @@ def moduli_multiplied(w: SystemWork) -> SetFound:
     if w.modulus % m:
         return None
     x = w.key.least() or 0
-    return if_listed(
+    return _if_listed(
         w.listed(((x, m),)),
         say(
             "Check how far the solutions are apart: the moduli have a common factor, so the "
@@ -321,10 +321,10 @@ def moduli_multiplied(w: SystemWork) -> SetFound:
     )
 
 
-def not_coprime_so_none(w: SystemWork) -> SetFound:
+def _not_coprime_so_none(w: _SystemWork) -> SetFound:
     if w.coprime or not w.key or w.singles is None:
         return None
-    i, j, g = shared(w)
+    i, j, g = _shared(w)
     return (), say(
         "That {m} and {n} have the common factor {g} does not rule out a solution. It only asks "
         "for more: both congruences must say the same modulo {g}.",
@@ -334,7 +334,7 @@ def not_coprime_so_none(w: SystemWork) -> SetFound:
     )
 
 
-def shared(w: SystemWork) -> tuple[int, int, int]:
+def _shared(w: _SystemWork) -> tuple[int, int, int]:
     """The first two congruences whose moduli have a common factor, and that."""
     n = range(len(w.moduli))
     return next(
@@ -342,7 +342,7 @@ def shared(w: SystemWork) -> tuple[int, int, int]:
     )
 
 
-def compatibility_untested(w: SystemWork) -> SetFound:
+def _compatibility_untested(w: _SystemWork) -> SetFound:
     """A contradictory system combined all the same: dt = gap divided by g and rounded down."""
     singles = w.singles
     if singles is None or w.key:
@@ -357,7 +357,7 @@ def compatibility_untested(w: SystemWork) -> SetFound:
     if failed is None:
         return None
     first, m, g = failed
-    return if_listed(
+    return _if_listed(
         w.listed(((r, d),)),
         say(
             "The moduli {first} and {m} have the common factor {g}: test first whether both "
@@ -369,27 +369,27 @@ def compatibility_untested(w: SystemWork) -> SetFound:
     )
 
 
-MISTAKES = by_name(
-    coefficient_ignored,
-    modulus_not_divided,
-    inverse_sign,
-    no_more_than_integers,
-    one_solution_kept,
-    in_combining(combining.matched_pairs_only),
-    in_combining(combining.residues_added),
-    in_combining(combining.inverses_left_out),
-    in_combining(combining.weights_swapped),
-    unsolvable_congruence_ignored,
-    difference_reversed,
-    moduli_multiplied,
-    not_coprime_so_none,
-    compatibility_untested,
-    last_congruence_forgotten,
-    first_congruence_only,
+_MISTAKES = by_name(
+    _coefficient_ignored,
+    _modulus_not_divided,
+    _inverse_sign,
+    _no_more_than_integers,
+    _one_solution_kept,
+    _in_combining(combining.matched_pairs_only),
+    _in_combining(combining.residues_added),
+    _in_combining(combining.inverses_left_out),
+    _in_combining(combining.weights_swapped),
+    _unsolvable_congruence_ignored,
+    _difference_reversed,
+    _moduli_multiplied,
+    _not_coprime_so_none,
+    _compatibility_untested,
+    _last_congruence_forgotten,
+    _first_congruence_only,
 )
 """In the order of the method."""
 
-NAMES = tuple(MISTAKES)
+NAMES = tuple(_MISTAKES)
 """What specs and packages call them."""
 
 
@@ -397,5 +397,5 @@ def slips_of(
     problems: Sequence[OneUnknown], modulus: int, letter: str, solution: Solution[Any]
 ) -> Iterator[Slip]:
     """All slips that apply and whose answers hold few enough residues, in order."""
-    work = true_work(problems, modulus, solution)
-    return iter(()) if work is None else wrong_solutions(MISTAKES, work, modulus, letter)
+    work = _true_work(problems, modulus, solution)
+    return iter(()) if work is None else wrong_solutions(_MISTAKES, work, modulus, letter)

@@ -40,12 +40,12 @@ from itembank.maths.remainders import crt_weights, merges
 from itembank.values.answer import Class, Part, ResidueSet
 from itembank.values.course import Methods
 
-CHECKED = 3
+_CHECKED = 3
 """At most this many solutions are put into the congruences in the working."""
 
 
 @dataclass(frozen=True)
-class Condition:
+class _Condition:
     """What a congruence says of x: it lies in every part (parts of coprime moduli).
 
     `stated` is what is shown of it.
@@ -79,21 +79,21 @@ def solve(
     """
     whole = lcm(*(p.modulus for p in problems))
     steps: list[Step] = []
-    conditions: list[Condition] = []
+    conditions: list[_Condition] = []
     for i, problem in enumerate(problems, 1):
-        found, condition = alone(i, problem, methods)
+        found, condition = _alone(i, problem, methods)
         steps += found
         if condition is None:
-            return finished(steps, problems, ResidueSet.of(whole, ()), modulus, whole)
+            return _finished(steps, problems, ResidueSet.of(whole, ()), modulus, whole)
         conditions.append(condition)
     simple = [c for c in conditions if c.modulus > 1]
     if any(not isinstance(s, LeastResidue) for s in steps) and all(c.single for c in simple):
         steps.append(AllTogether(tuple(c.single for c in simple if c.single)))
-    answer = together(simple, whole, steps, methods)
-    return finished(steps, problems, answer, modulus, whole)
+    answer = _together(simple, whole, steps, methods)
+    return _finished(steps, problems, answer, modulus, whole)
 
 
-def finished(
+def _finished(
     steps: list[Step],
     problems: Sequence[OneUnknown],
     answer: ResidueSet,
@@ -107,7 +107,7 @@ def finished(
     residues = answer.residues() if answer.count <= WRITTEN_OUT else None
     steps.append(Conclude(modulus, whole, classes, residues, answer.count))
     if answer:
-        complete = answer.count <= CHECKED
+        complete = answer.count <= _CHECKED
         chosen = answer.residues() if complete else some_of(answer)
         steps.append(Check(tuple(problems), chosen, complete))
     return Solution(answer, tuple(steps))
@@ -116,15 +116,15 @@ def finished(
 # ------------------------------------------------------------ each congruence alone
 
 
-def alone(i: int, problem: OneUnknown, methods: Methods) -> tuple[list[Step], Condition | None]:
+def _alone(i: int, problem: OneUnknown, methods: Methods) -> tuple[list[Step], _Condition | None]:
     """The steps that solve the i-th congruence, and its condition; None without a solution."""
     if not isinstance(problem, LinearCongruence):
-        return alone_by_its_kind(i, problem, methods)
+        return _alone_by_its_kind(i, problem, methods)
     m = problem.modulus
     if problem.left == (0, 1) and len(problem.right) <= 1:
         a = sum(problem.right)
         steps: list[Step] = [LeastResidue(i, a, a % m, m)] if a != a % m else []
-        return steps, one_class(a % m, m, m)
+        return steps, _one_class(a % m, m, m)
     a, b = problem.a, problem.b
     d = gcd(a, m)
     collected = problem.left == (0, a) and sum(problem.right) == b and len(problem.right) <= 1
@@ -134,27 +134,27 @@ def alone(i: int, problem: OneUnknown, methods: Methods) -> tuple[list[Step], Co
     inverse = pow(a1, -1, m1)
     r = inverse * b1 % m1
     step = Isolate(i, collected, a, b, m, d, a1, b1, inverse, r, methods.inverse)
-    return [step], one_class(r, m1, m)
+    return [step], _one_class(r, m1, m)
 
 
-def one_class(r: int, d: int, m: int) -> Condition:
-    return Condition((r, d), (Part(m, ((r, d),)),))
+def _one_class(r: int, d: int, m: int) -> _Condition:
+    return _Condition((r, d), (Part(m, ((r, d),)),))
 
 
-def alone_by_its_kind(
+def _alone_by_its_kind(
     i: int, problem: OneUnknown, methods: Methods
-) -> tuple[list[Step], Condition | None]:
+) -> tuple[list[Step], _Condition | None]:
     solution = taught(problem, problem.solve(), methods)
     answer = solution.answer
     step = SolveAlone(i, problem, solution.steps, answer)
-    return [step], Condition(problem, answer.parts) if answer else None
+    return [step], _Condition(problem, answer.parts) if answer else None
 
 
 # ------------------------------------------------------------ putting them together
 
 
-def together(
-    conditions: Sequence[Condition], whole: int, steps: list[Step], methods: Methods
+def _together(
+    conditions: Sequence[_Condition], whole: int, steps: list[Step], methods: Methods
 ) -> ResidueSet:
     """The solutions modulo `whole` of the conditions, and the steps to them."""
     if len(conditions) < 2:
@@ -163,19 +163,19 @@ def together(
     moduli = [c.modulus for c in conditions]
     singles = [c.single for c in conditions if c.single]
     if methods.combine == "substitution" and len(singles) == len(conditions):
-        return by_substitution(singles, whole, steps, methods)
+        return _by_substitution(singles, whole, steps, methods)
     if lcm(*moduli) == prod(moduli):
         if len(singles) == len(conditions):
-            return by_weights(singles, whole, steps)
-        return every_choice(conditions, whole, steps, methods)
+            return _by_weights(singles, whole, steps)
+        return _every_choice(conditions, whole, steps, methods)
     if len(singles) == len(conditions) and (
         len(conditions) == 2 or max(moduli) > FITS_ON_THE_BOARD
     ):
-        return by_substitution(singles, whole, steps, methods)
-    return prime_by_prime(conditions, whole, steps, methods)
+        return _by_substitution(singles, whole, steps, methods)
+    return _prime_by_prime(conditions, whole, steps, methods)
 
 
-def by_weights(conditions: Sequence[Class], whole: int, steps: list[Step]) -> ResidueSet:
+def _by_weights(conditions: Sequence[Class], whole: int, steps: list[Step]) -> ResidueSet:
     residues = tuple(r for r, _d in conditions)
     weights = crt_weights([d for _r, d in conditions])
     modulus = prod(d for _r, d in conditions)
@@ -184,17 +184,17 @@ def by_weights(conditions: Sequence[Class], whole: int, steps: list[Step]) -> Re
     return ResidueSet.of(whole, ((total % modulus, modulus),))
 
 
-def every_choice(
-    conditions: Sequence[Condition], whole: int, steps: list[Step], methods: Methods
+def _every_choice(
+    conditions: Sequence[_Condition], whole: int, steps: list[Step], methods: Methods
 ) -> ResidueSet:
     """Coprime moduli, several classes: each choice of one class for each congruence."""
-    parts = [coarse(part) for c in conditions for part in condition_parts(c)]
+    parts = [_coarse(part) for c in conditions for part in _condition_parts(c)]
     moduli = tuple((part.modulus, 1) for part in parts)
     steps.append(combination(parts, moduli, methods.combine))
-    return raised(ResidueSet.product(parts), whole)
+    return _raised(ResidueSet.product(parts), whole)
 
 
-def condition_parts(condition: Condition) -> tuple[Part, ...]:
+def _condition_parts(condition: _Condition) -> tuple[Part, ...]:
     """One part for the whole condition while its classes can be listed."""
     if condition.counted > WRITTEN_OUT:
         return condition.parts
@@ -202,12 +202,12 @@ def condition_parts(condition: Condition) -> tuple[Part, ...]:
     return ResidueSet.of(answer.modulus, answer.classes()).parts
 
 
-def coarse(part: Part) -> Part:
+def _coarse(part: Part) -> Part:
     """The part under the least modulus that its classes need."""
     return Part(lcm(*(d for _r, d in part.classes)), part.classes)
 
 
-def raised(answer: ResidueSet, whole: int) -> ResidueSet:
+def _raised(answer: ResidueSet, whole: int) -> ResidueSet:
     """The same classes modulo a multiple of their modulus, part by part where primes allow it."""
     if answer.modulus == whole:
         return answer
@@ -221,7 +221,7 @@ def raised(answer: ResidueSet, whole: int) -> ResidueSet:
     return ResidueSet.product([*parts, Part(rest, ((0, 1),))] if rest > 1 else parts)
 
 
-def by_substitution(
+def _by_substitution(
     conditions: Sequence[Class], whole: int, steps: list[Step], methods: Methods
 ) -> ResidueSet:
     found = merges([r for r, _d in conditions], [d for _r, d in conditions])
@@ -230,35 +230,35 @@ def by_substitution(
     return ResidueSet.of(whole, () if last is None else (last,))
 
 
-def prime_by_prime(
-    conditions: Sequence[Condition], whole: int, steps: list[Step], methods: Methods
+def _prime_by_prime(
+    conditions: Sequence[_Condition], whole: int, steps: list[Step], methods: Methods
 ) -> ResidueSet:
     """Every condition split into conditions modulo prime powers; what each prime is left with."""
     hints = [c.modulus for c in conditions]
     primes = sorted({p for c in conditions for p, _e in factorisation(c.modulus, hints)})
-    columns = tuple(column(p, conditions) for p in primes)
+    columns = tuple(_column(p, conditions) for p in primes)
     steps.append(SplitPrimes(tuple(c.stated for c in conditions), columns))
     if not all(c.together for c in columns):
         return ResidueSet.of(whole, ())
-    parts = [coarse(Part(c.p ** highest(c.p, c.together), c.together)) for c in columns]
+    parts = [_coarse(Part(c.p ** _highest(c.p, c.together), c.together)) for c in columns]
     parts = [part for part in parts if part.modulus > 1]
     if len(parts) > 1:
         moduli = tuple((part.modulus, 1) for part in parts)
         steps.append(combination(parts, moduli, methods.combine))
-    return raised(ResidueSet.product(parts), whole)
+    return _raised(ResidueSet.product(parts), whole)
 
 
-def highest(p: int, classes: Sequence[Class]) -> int:
+def _highest(p: int, classes: Sequence[Class]) -> int:
     return max(valuation(d, p) for _r, d in classes)
 
 
-def column(p: int, conditions: Sequence[Condition]) -> Column:
-    said = tuple(modulo_powers_of(p, c) for c in conditions)
-    together = reduce(common, (classes for classes in said if classes is not None))
+def _column(p: int, conditions: Sequence[_Condition]) -> Column:
+    said = tuple(_modulo_powers_of(p, c) for c in conditions)
+    together = reduce(_common, (classes for classes in said if classes is not None))
     return Column(p, said, together)
 
 
-def modulo_powers_of(p: int, condition: Condition) -> tuple[Class, ...] | None:
+def _modulo_powers_of(p: int, condition: _Condition) -> tuple[Class, ...] | None:
     """The classes modulo powers of p that the condition leaves; None if it leaves all residues."""
     for part in condition.parts:
         if part.modulus % p:
@@ -271,7 +271,7 @@ def modulo_powers_of(p: int, condition: Condition) -> tuple[Class, ...] | None:
     return None
 
 
-def common(first: Sequence[Class], second: Sequence[Class]) -> tuple[Class, ...]:
+def _common(first: Sequence[Class], second: Sequence[Class]) -> tuple[Class, ...]:
     """The classes modulo powers of one prime that lie in both: the finer of each nested pair."""
     found = set()
     for r, d in first:

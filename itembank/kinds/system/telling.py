@@ -78,21 +78,21 @@ from itembank.notation.building import (
 from itembank.notation.tree import Dots, Letter, Listing, Math, Number, Quotient
 from itembank.values.answer import Class
 
-X = Letter(UNKNOWN)
+_X = Letter(UNKNOWN)
 
-SPELLED_OUT = 5
+_SPELLED_OUT = 5
 """Of a class with more residues than these only the first and the last are written out."""
 
-LEFT_OUT = (ConcludePolynomial, SubstitutePolynomial, SubstitutePower, PairOff)
+_LEFT_OUT = (ConcludePolynomial, SubstitutePolynomial, SubstitutePower, PairOff)
 """Steps of a congruence solved alone that belong to its own conclusion."""
 
 
 def worked(solution: Solution[Any], letter: str = UNKNOWN) -> Telling:
     """The steps as a teacher would write them on the board."""
-    return in_letter(tuple(told(solution.steps, TOLD)), letter)
+    return in_letter(tuple(told(solution.steps, _TOLD)), letter)
 
 
-def heading(i: int) -> Lead:
+def _heading(i: int) -> Lead:
     """The run-in heading of the i-th congruence."""
     if i == 1:
         return lead("The first congruence.")
@@ -103,31 +103,31 @@ def heading(i: int) -> Lead:
     return lead("Congruence number {i}.", i=i)
 
 
-def class_of(residues: Sequence[int], d: int) -> Math:
+def _class_of(residues: Sequence[int], d: int) -> Math:
     """x ≡ 1, 4 (mod 5)."""
-    return congruence(X, listed(residues), d)
+    return congruence(_X, listed(residues), d)
 
 
-def one_of(classes: Iterable[Class]) -> Either:
+def _one_of(classes: Iterable[Class]) -> Either:
     """x ≡ 1, 2 (mod 9) or x ≡ 3 (mod 27): x lies in one of them, never in two."""
-    return either(class_of(rs, d) for d, rs in by_modulus(classes))
+    return either(_class_of(rs, d) for d, rs in by_modulus(classes))
 
 
 # ------------------------------------------------------------ each congruence alone
 
 
-def least_residue(step: LeastResidue) -> Iterator[Told]:
-    yield heading(step.i)
+def _least_residue(step: LeastResidue) -> Iterator[Told]:
+    yield _heading(step.i)
     yield say(
         "${a} ≡ {r} (mod {m})$, so it says that $x ≡ {r} (mod {m})$.", a=step.a, r=step.r, m=step.m
     )
 
 
-def isolate(step: Isolate) -> Iterator[Told]:
-    yield heading(step.i)
+def _isolate(step: Isolate) -> Iterator[Told]:
+    yield _heading(step.i)
     a, b, m, d = step.a, step.b, step.m, step.d
     if a == 0:
-        yield from dropped_out(b, m)
+        yield from _dropped_out(b, m)
         return
     ax = polynomial((0, a))
     if not step.collected:
@@ -163,7 +163,7 @@ def isolate(step: Isolate) -> Iterator[Told]:
         yield from isolated(step.way, UNKNOWN)
 
 
-def dropped_out(b: int, m: int) -> Iterator[Told]:
+def _dropped_out(b: int, m: int) -> Iterator[Told]:
     if b:
         yield say(
             "The unknown drops out, but $0 ≢ {b} (mod {m})$: no $x$ satisfies this.", b=b, m=m
@@ -172,32 +172,34 @@ def dropped_out(b: int, m: int) -> Iterator[Told]:
         yield say("The unknown drops out, and every integer $x$ satisfies what is left.")
 
 
-def solve_alone(step: SolveAlone) -> Iterator[Told]:
-    kept = tuple(s for s in step.steps if not isinstance(s, LEFT_OUT))
-    yield heading(step.i)
+def _solve_alone(step: SolveAlone) -> Iterator[Told]:
+    kept = tuple(s for s in step.steps if not isinstance(s, _LEFT_OUT))
+    yield _heading(step.i)
     yield say("Solve it alone.")
     yield from replace(step.problem, letter=UNKNOWN).worked(Solution(step.answer, kept))
     yield BREAK
     if not step.answer:
         yield say("It has no solution.")
     elif step.answer.class_count <= WRITTEN_OUT:
-        yield say("$x$ satisfies it exactly when {classes}.", classes=one_of(step.answer.classes()))
+        yield say(
+            "$x$ satisfies it exactly when {classes}.", classes=_one_of(step.answer.classes())
+        )
     else:
         yield say("It has {n} classes of solutions.", n=step.answer.class_count)
 
 
-def all_together(step: AllTogether) -> Iterator[Told]:
+def _all_together(step: AllTogether) -> Iterator[Told]:
     if len(step.conditions) < 2:
         return
     yield BREAK
     yield say("The system is now")
-    yield shown(*(class_of((r,), d) for r, d in step.conditions))
+    yield shown(*(_class_of((r,), d) for r, d in step.conditions))
 
 
 # ------------------------------------------------------------ coprime moduli
 
 
-def add_weighted(step: AddWeighted) -> Iterator[Told]:
+def _add_weighted(step: AddWeighted) -> Iterator[Told]:
     moduli = [w.modulus for w in step.weights]
     yield lead("Combine.")
     yield say(
@@ -211,7 +213,7 @@ def add_weighted(step: AddWeighted) -> Iterator[Told]:
         "For each modulus take the product of the others, and multiply it by its inverse: the "
         "result $e$ is 1 modulo this modulus and 0 modulo the others."
     )
-    yield weight_table(step)
+    yield _weight_table(step)
     products = [dotted((r, w.e)) for r, w in zip(step.residues, step.weights, strict=True)]
     yield say(
         "So $x ≡ {sum} (mod {m})$.",
@@ -220,7 +222,7 @@ def add_weighted(step: AddWeighted) -> Iterator[Told]:
     )
 
 
-def weight_table(step: AddWeighted) -> Grid:
+def _weight_table(step: AddWeighted) -> Grid:
     """Of each modulus the product M of the others, its inverse with the product, and e = M i."""
     return grid(
         (
@@ -232,7 +234,7 @@ def weight_table(step: AddWeighted) -> Grid:
         ),
         [
             (
-                class_of((r,), w.modulus),
+                _class_of((r,), w.modulus),
                 w.others,
                 w.inverse,
                 one_shown(w, Number(w.modulus)),
@@ -248,7 +250,7 @@ def weight_table(step: AddWeighted) -> Grid:
 # ------------------------------------------------------------ any two moduli
 
 
-def substitute(step: Substitute) -> Iterator[Told]:
+def _substitute(step: Substitute) -> Iterator[Told]:
     merge = step.merge
     r, d, a, m, g, gap = merge.r, merge.d, merge.a, merge.m, merge.g, merge.gap
     linear = shift(r, d, "t")
@@ -299,10 +301,10 @@ def substitute(step: Substitute) -> Iterator[Told]:
         return
     if step.way and (step.way.a != 1 or step.way.b != merge.t):
         yield from isolated(step.way, "t")
-    yield from put_back(step)
+    yield from _put_back(step)
 
 
-def put_back(step: Substitute) -> Iterator[Told]:
+def _put_back(step: Substitute) -> Iterator[Told]:
     """From t to x."""
     merge = step.merge
     assert merge.merged is not None and merge.t is not None
@@ -322,45 +324,45 @@ def put_back(step: Substitute) -> Iterator[Told]:
 # ------------------------------------------------------------ prime by prime
 
 
-def split_primes(step: SplitPrimes) -> Iterator[Told]:
+def _split_primes(step: SplitPrimes) -> Iterator[Told]:
     yield lead("Split into prime powers.")
     yield say(
         "The moduli have common factors. Split each congruence into congruences modulo prime "
         "powers, and compare those that belong to the same prime:"
     )
-    yield prime_table(step)
+    yield _prime_table(step)
     failing = next((c for c in step.columns if not c.together), None)
     if failing is not None:
-        yield from clash(failing, step)
+        yield from _clash(failing, step)
         return
     yield say("What is left:")
-    yield shown(*(say("{classes}", classes=one_of(c.together)) for c in step.columns))
+    yield shown(*(say("{classes}", classes=_one_of(c.together)) for c in step.columns))
 
 
-def prime_table(step: SplitPrimes) -> Grid:
+def _prime_table(step: SplitPrimes) -> Grid:
     return grid(
         (say("congruence"), *(say("powers of {p}", p=c.p) for c in step.columns)),
         [
-            (as_stated(stated), *(condition_cell(c.conditions[i]) for c in step.columns))
+            (_as_stated(stated), *(_condition_cell(c.conditions[i]) for c in step.columns))
             for i, stated in enumerate(step.stated)
         ],
     )
 
 
-def as_stated(stated: Stated) -> Math:
+def _as_stated(stated: Stated) -> Math:
     """The congruence as it goes into the comparison, in the unknown x."""
     if isinstance(stated, tuple):
         r, d = stated
-        return class_of((r,), d)
+        return _class_of((r,), d)
     (shown_as,) = stated.shown
     return relettered(shown_as, {stated.letter: UNKNOWN})
 
 
-def condition_cell(classes: Sequence[Class] | None) -> Cell:
-    return "" if classes is None else say("{classes}", classes=one_of(classes))
+def _condition_cell(classes: Sequence[Class] | None) -> Cell:
+    return "" if classes is None else say("{classes}", classes=_one_of(classes))
 
 
-def clash(column: Column, step: SplitPrimes) -> Iterator[Told]:
+def _clash(column: Column, step: SplitPrimes) -> Iterator[Told]:
     """Two of the congruences that contradict each other, or the bare fact where it takes more."""
     said = [(i, c) for i, c in enumerate(column.conditions) if c is not None]
     for k, (i, first) in enumerate(said):
@@ -369,10 +371,10 @@ def clash(column: Column, step: SplitPrimes) -> Iterator[Told]:
                 yield say(
                     "${first}$ and ${second}$ contradict each other: they ask for {left} and for "
                     "{right}.",
-                    first=as_stated(step.stated[i]),
-                    second=as_stated(step.stated[j]),
-                    left=one_of(first),
-                    right=one_of(second),
+                    first=_as_stated(step.stated[i]),
+                    second=_as_stated(step.stated[j]),
+                    left=_one_of(first),
+                    right=_one_of(second),
                 )
                 return
     yield say("No residue satisfies all that is asked for modulo powers of {p}.", p=column.p)
@@ -381,7 +383,7 @@ def clash(column: Column, step: SplitPrimes) -> Iterator[Told]:
 # ------------------------------------------------------------ the answer
 
 
-def conclude(step: Conclude) -> Iterator[Told]:
+def _conclude(step: Conclude) -> Iterator[Told]:
     yield lead("Answer.")
     n, m = step.count, step.modulus
     classes, residues = step.classes, step.residues
@@ -396,9 +398,9 @@ def conclude(step: Conclude) -> Iterator[Told]:
             m=m,
         )
     elif residues is not None:
-        yield from residues_listed(step, residues)
+        yield from _residues_listed(step, residues)
     elif classes is not None:
-        yield from classes_listed(step, classes)
+        yield from _classes_listed(step, classes)
     else:
         yield counted(
             "Every choice gives a solution, found by the rule above: {n} solution modulo {m}.",
@@ -409,7 +411,7 @@ def conclude(step: Conclude) -> Iterator[Told]:
         )
 
 
-def residues_listed(step: Conclude, residues: tuple[int, ...]) -> Iterator[Told]:
+def _residues_listed(step: Conclude, residues: tuple[int, ...]) -> Iterator[Told]:
     n, m = step.count, step.modulus
     if each_on_a_line(residues):
         yield counted(
@@ -425,7 +427,7 @@ def residues_listed(step: Conclude, residues: tuple[int, ...]) -> Iterator[Told]
             "{classes}, that is $x ≡ {residues} (mod {m})$: {n} solution modulo {m}.",
             "{classes}, that is $x ≡ {residues} (mod {m})$: {n} solutions modulo {m}.",
             n,
-            classes=one_of(step.classes),
+            classes=_one_of(step.classes),
             residues=listed(residues),
             n=spelled(n),
             m=m,
@@ -441,37 +443,37 @@ def residues_listed(step: Conclude, residues: tuple[int, ...]) -> Iterator[Told]
         )
 
 
-def classes_listed(step: Conclude, classes: tuple[Class, ...]) -> Iterator[Told]:
+def _classes_listed(step: Conclude, classes: tuple[Class, ...]) -> Iterator[Told]:
     n, m = step.count, step.modulus
     if n <= FITS_ON_THE_BOARD:
         yield counted(
             "{classes}: ${parts} = {n}$ solution modulo {m}.",
             "{classes}: ${parts} = {n}$ solutions modulo {m}.",
             n,
-            classes=one_of(classes),
-            parts=counted_by_class(classes, m),
+            classes=_one_of(classes),
+            parts=_counted_by_class(classes, m),
             m=m,
         )
-        yield say("Written out: {lists}.", lists=each(written_out(r, d, m) for r, d in classes))
+        yield say("Written out: {lists}.", lists=each(_written_out(r, d, m) for r, d in classes))
     else:
         yield counted(
             "{classes}: {n} solution modulo {m}.",
             "{classes}: {n} solutions modulo {m}.",
             n,
-            classes=one_of(classes),
+            classes=_one_of(classes),
             m=m,
         )
 
 
-def written_out(r: int, d: int, m: int) -> Math:
+def _written_out(r: int, d: int, m: int) -> Math:
     """10, 40, 70, ..., 580: the residues modulo m of a class."""
     found = range(r, m, d)
-    if len(found) <= SPELLED_OUT:
+    if len(found) <= _SPELLED_OUT:
         return listed(found)
     return Listing((*map(Number, found[:3]), Dots(), Number(found[-1])))
 
 
-def counted_by_class(classes: Iterable[Class], m: int) -> Math:
+def _counted_by_class(classes: Iterable[Class], m: int) -> Math:
     """600/30 + 600/120: how many residues modulo m the classes hold."""
     shares = [(len(rs), Quotient(Number(m), Number(d))) for d, rs in by_modulus(classes)]
     return sum_of(*(share if n == 1 else dotted((n, share)) for n, share in shares))
@@ -480,7 +482,7 @@ def counted_by_class(classes: Iterable[Class], m: int) -> Math:
 # ------------------------------------------------------------ whether, and how many
 
 
-def coprime(step: Coprime) -> Iterator[Told]:
+def _coprime(step: Coprime) -> Iterator[Told]:
     yield lead("Coprime moduli.")
     yield say(
         "No two of the moduli {moduli} have a common factor, so there is exactly one solution "
@@ -490,7 +492,7 @@ def coprime(step: Coprime) -> Iterator[Told]:
     )
 
 
-def agree(step: Agree) -> Iterator[Told]:
+def _agree(step: Agree) -> Iterator[Told]:
     merge = step.merge
     yield lead("Greatest common divisor.")
     yield say(
@@ -505,7 +507,7 @@ def agree(step: Agree) -> Iterator[Told]:
     )
 
 
-def decide(step: Decide) -> Iterator[Told]:
+def _decide(step: Decide) -> Iterator[Told]:
     yield lead("Answer.")
     if step.any:
         yield say("The system has solutions.")
@@ -519,19 +521,19 @@ def decide(step: Decide) -> Iterator[Told]:
         )
 
 
-TOLD: Tellers = {
-    LeastResidue: least_residue,
-    Isolate: isolate,
-    SolveAlone: solve_alone,
-    AllTogether: all_together,
-    AddWeighted: add_weighted,
-    Substitute: substitute,
-    SplitPrimes: split_primes,
+_TOLD: Tellers = {
+    LeastResidue: _least_residue,
+    Isolate: _isolate,
+    SolveAlone: _solve_alone,
+    AllTogether: _all_together,
+    AddWeighted: _add_weighted,
+    Substitute: _substitute,
+    SplitPrimes: _split_primes,
     Combine: polynomial_telling.TOLD[Combine],
-    Coprime: coprime,
-    Agree: agree,
-    Decide: decide,
-    Conclude: conclude,
+    Coprime: _coprime,
+    Agree: _agree,
+    Decide: _decide,
+    Conclude: _conclude,
     Check: check,
 }
 """How each step is told."""

@@ -62,14 +62,14 @@ class OfANumber(Framed):
         return self.number
 
     @property
-    def number_text(self) -> str:
+    def _number_text(self) -> str:
         """The number as it is shown: a large one as its author typed it."""
         return self.typed if self.number >= FITS_ON_THE_BOARD and self.typed else str(self.number)
 
     @property
     def number_math(self) -> Math:
         """The number as a formula, a large one as its author typed it."""
-        return modulus_formula(self.number, self.number_text)
+        return modulus_formula(self.number, self._number_text)
 
     @property
     def value(self) -> Math:
@@ -83,7 +83,7 @@ class OfANumber(Framed):
 
     @property
     def statement(self) -> tuple[str, ...]:
-        return (f"{self.function}({self.number_text})",)
+        return (f"{self.function}({self._number_text})",)
 
     @property
     def shown(self) -> tuple[Math, ...]:
@@ -113,7 +113,7 @@ class OfANumber(Framed):
         return say("${left} = {value}$.", left=self.value, value=answer.value)
 
 
-MEASURES = ("value", "steps", "prime_powers", "largest_exponent", "digits")
+_MEASURES = ("value", "steps", "prime_powers", "largest_exponent", "digits")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -129,7 +129,7 @@ class EulerPhi(StepByStep, OfANumber):
         asks=("the value", "the steps"),
         derived=True,
         slips=tuple(slips.PHI),
-        measures=MEASURES,
+        measures=_MEASURES,
     )
 
     def question(self, ask: str) -> Telling:
@@ -174,7 +174,7 @@ class CarmichaelLambda(OfANumber):
         given={"number": "integer"},
         asks=("the value",),
         slips=tuple(slips.LAMBDA),
-        measures=MEASURES,
+        measures=_MEASURES,
     )
 
     def question(self, ask: str) -> Telling:
@@ -197,15 +197,15 @@ class CarmichaelLambda(OfANumber):
 
 # ------------------------------------------------------------ reading
 
-FORM = re.compile(
+_FORM = re.compile(
     r"(?:euler(?:'s)? |carmichael(?:'s)? )?(?P<name>phi|φ|ϕ|totient|lambda|λ)"
     r"(?: of)? ?(?P<number>\(.+\)|\d.*)",
     re.IGNORECASE,
 )
-UNITS = re.compile(
+_UNITS = re.compile(
     r"(?:the )?number of units,? \(?mod(?:ulo)? (?P<number>[^()]+)\)?", re.IGNORECASE
 )
-NAMED: dict[str, type[OfANumber]] = {
+_NAMED: dict[str, type[OfANumber]] = {
     "phi": EulerPhi,
     "φ": EulerPhi,
     "ϕ": EulerPhi,
@@ -224,18 +224,18 @@ def read(statements: Sequence[str]) -> OfANumber | None:
         return None
     statement = statements[0]
     text = " ".join(statement.split())
-    if match := UNITS.fullmatch(text):
-        return problem(EulerPhi, match["number"], statement)
-    match = FORM.fullmatch(text)
+    if match := _UNITS.fullmatch(text):
+        return _problem(EulerPhi, match["number"], statement)
+    match = _FORM.fullmatch(text)
     if match is None:
         return None
     number = match["number"]
     if number.startswith("("):
         number = number[1:-1]
-    return problem(NAMED[match["name"].lower()], number, statement)
+    return _problem(_NAMED[match["name"].lower()], number, statement)
 
 
-def problem(kind: type[OfANumber], number: str, statement: str) -> OfANumber:
+def _problem(kind: type[OfANumber], number: str, statement: str) -> OfANumber:
     n = integer_typed(number, "a number", statement)
     if n < 1:
         raise StatementError(

@@ -16,10 +16,10 @@ from itembank.second_way.primes import prime_powers
 from itembank.second_way.verdict import Method, Verdict, agreed, disagreed, done
 from itembank.values.errors import StatementError
 
-COUNTED = 100_000
+_COUNTED = 100_000
 """The largest n whose numbers are counted one by one."""
 
-MULTIPLIED = 1_000
+_MULTIPLIED = 1_000
 """The largest n whose units are all multiplied until 1 comes."""
 
 
@@ -36,7 +36,7 @@ class OfNumber:
         return self.number
 
 
-FUNCTIONS: dict[str, Literal["phi", "lambda"]] = {
+_FUNCTIONS: dict[str, Literal["phi", "lambda"]] = {
     "phi": "phi",
     "φ": "phi",
     "ϕ": "phi",
@@ -44,7 +44,7 @@ FUNCTIONS: dict[str, Literal["phi", "lambda"]] = {
     "lambda": "lambda",
     "λ": "lambda",
 }
-FORM = re.compile(
+_FORM = re.compile(
     r"(?:euler(?:'s)? |carmichael(?:'s)? )?(phi|φ|ϕ|totient|lambda|λ)(?: of)? ?(\(.+\)|\d.*)", re.I
 )
 
@@ -52,9 +52,9 @@ FORM = re.compile(
 def read(statement: str) -> OfNumber | None:
     """The question of "phi(36)" or "lambda(561)"; None for another form."""
     text = " ".join(statement.split())
-    match = FORM.fullmatch(text)
+    match = _FORM.fullmatch(text)
     if match:
-        function, inside = FUNCTIONS[match[1].lower()], match[2]
+        function, inside = _FUNCTIONS[match[1].lower()], match[2]
     elif match := re.fullmatch(r"(?:the )?number of units,? (\(?)mod(?:ulo)? (.+)", text, re.I):
         function, inside = "phi", match[2].removesuffix(")") if match[1] else match[2]
     else:
@@ -68,22 +68,22 @@ def read(statement: str) -> OfNumber | None:
 
 
 @lru_cache(maxsize=256)
-def counted(n: int) -> int:
+def _counted(n: int) -> int:
     return sum(gcd(a, n) == 1 for a in range(1, n + 1))
 
 
 @lru_cache(maxsize=256)
-def exponent(n: int) -> int:
+def _exponent(n: int) -> int:
     orders = (units.order_by_multiplying(a, n) for a in range(n) if gcd(a, n) == 1)
     return lcm(*(t for t in orders if t))
 
 
-def value(question: OfNumber) -> tuple[int, Method]:
+def _value(question: OfNumber) -> tuple[int, Method]:
     n = question.number
-    if question.function == "phi" and n <= COUNTED:
-        return counted(n), done("the numbers from 1 to {n} coprime to {n} were counted", n=n)
-    if question.function == "lambda" and n <= MULTIPLIED:
-        return exponent(n), done("the order of every unit modulo {n} was found", n=n)
+    if question.function == "phi" and n <= _COUNTED:
+        return _counted(n), done("the numbers from 1 to {n} coprime to {n} were counted", n=n)
+    if question.function == "lambda" and n <= _MULTIPLIED:
+        return _exponent(n), done("the order of every unit modulo {n} was found", n=n)
     from sympy import reduced_totient, totient
 
     # sympy is given one prime power at a time: of n itself it would look for the primes anew
@@ -95,11 +95,11 @@ def value(question: OfNumber) -> tuple[int, Method]:
     return found, done("computed by an independent library")
 
 
-def value_verdict(question: OfNumber, claim: int) -> Verdict:
-    found, method = value(question)
+def _value_verdict(question: OfNumber, claim: int) -> Verdict:
+    found, method = _value(question)
     if claim == found:
         return agreed(method)
     return disagreed(method, f"expected {found}, the answer says {claim}")
 
 
-KIND = Kind(checks={"the value": value_verdict}, solutions=lambda question: None)
+KIND = Kind(checks={"the value": _value_verdict}, solutions=lambda question: None)

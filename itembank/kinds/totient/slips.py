@@ -50,7 +50,7 @@ def slips_of(
 # ------------------------------------------------------------ phi
 
 
-def taken_for_prime(w: Work) -> ValueFound:
+def _taken_for_prime(w: Work) -> ValueFound:
     """n - 1 for a composite n."""
     if w.is_prime:
         return None
@@ -61,7 +61,7 @@ def taken_for_prime(w: Work) -> ValueFound:
     )
 
 
-def prime_power_minus_one(w: Work) -> ValueFound:
+def _prime_power_minus_one(w: Work) -> ValueFound:
     """p^k - 1 for each prime power p^k."""
     if not w.powers:
         return None
@@ -74,7 +74,7 @@ def prime_power_minus_one(w: Work) -> ValueFound:
     )
 
 
-def multiplied_equal_factors(w: Work) -> ValueFound:
+def _multiplied_equal_factors(w: Work) -> ValueFound:
     """phi(p^k) taken as phi(p)^k: the rule for products used for equal factors."""
     if not w.powers:
         return None
@@ -87,7 +87,7 @@ def multiplied_equal_factors(w: Work) -> ValueFound:
     )
 
 
-def exponents_dropped(w: Work) -> ValueFound:
+def _exponents_dropped(w: Work) -> ValueFound:
     """Each prime used once: the product of the p - 1."""
     if not w.powers:
         return None
@@ -100,7 +100,7 @@ def exponents_dropped(w: Work) -> ValueFound:
     )
 
 
-def factor_not_lowered(w: Work) -> ValueFound:
+def _factor_not_lowered(w: Work) -> ValueFound:
     """The factor p^k kept beside p - 1."""
     if not w.powers:
         return None
@@ -113,7 +113,7 @@ def factor_not_lowered(w: Work) -> ValueFound:
     )
 
 
-def values_added(w: Work) -> ValueFound:
+def _values_added(w: Work) -> ValueFound:
     """The values of the prime powers added."""
     if len(w.factors) < 2:
         return None
@@ -123,7 +123,7 @@ def values_added(w: Work) -> ValueFound:
     )
 
 
-def others_counted(w: Work) -> ValueFound:
+def _others_counted(w: Work) -> ValueFound:
     """The numbers that are not coprime to n."""
     if w.is_prime:
         return None
@@ -134,7 +134,7 @@ def others_counted(w: Work) -> ValueFound:
     )
 
 
-def left_out_a_prime(w: Work) -> ValueFound:
+def _left_out_a_prime(w: Work) -> ValueFound:
     """The multiples of the largest prime not removed."""
     if len(w.factors) < 2:
         return None
@@ -147,21 +147,21 @@ def left_out_a_prime(w: Work) -> ValueFound:
 
 
 PHI: dict[str, Callable[[Work], ValueFound]] = {
-    "taken-for-prime": taken_for_prime,
-    "prime-power-minus-one": prime_power_minus_one,
-    "equal-factors-multiplied": multiplied_equal_factors,
-    "exponents-dropped": exponents_dropped,
-    "factor-not-lowered": factor_not_lowered,
-    "prime-left-out": left_out_a_prime,
-    "values-added": values_added,
-    "others-counted": others_counted,
+    "taken-for-prime": _taken_for_prime,
+    "prime-power-minus-one": _prime_power_minus_one,
+    "equal-factors-multiplied": _multiplied_equal_factors,
+    "exponents-dropped": _exponents_dropped,
+    "factor-not-lowered": _factor_not_lowered,
+    "prime-left-out": _left_out_a_prime,
+    "values-added": _values_added,
+    "others-counted": _others_counted,
 }
 """In the order of the method."""
 
 # ------------------------------------------------------------ lambda
 
 
-def phi_for_lambda(w: Work) -> ValueFound:
+def _phi_for_lambda(w: Work) -> ValueFound:
     """The values multiplied: phi(n)."""
     if len(w.factors) < 2:
         return None
@@ -172,7 +172,7 @@ def phi_for_lambda(w: Work) -> ValueFound:
     )
 
 
-def two_as_odd_prime(w: Work) -> ValueFound:
+def _two_as_odd_prime(w: Work) -> ValueFound:
     """lambda(2^k) taken as 2^(k - 1)."""
     twos = [k for p, k in w.factors if p == 2 and k > 2]
     if not twos:
@@ -185,7 +185,7 @@ def two_as_odd_prime(w: Work) -> ValueFound:
     )
 
 
-def values_multiplied(w: Work) -> ValueFound:
+def _values_multiplied(w: Work) -> ValueFound:
     """The right values multiplied: no phi(n) where a power of 2 has a value of its own."""
     if len(w.factors) < 2 or w.n % 8:
         return None
@@ -194,7 +194,7 @@ def values_multiplied(w: Work) -> ValueFound:
     )
 
 
-def largest_value(w: Work) -> ValueFound:
+def _largest_value(w: Work) -> ValueFound:
     """The largest of the values."""
     if len(w.factors) < 2:
         return None
@@ -204,7 +204,7 @@ def largest_value(w: Work) -> ValueFound:
     )
 
 
-def lambda_prime_power_minus_one(w: Work) -> ValueFound:
+def _lambda_prime_power_minus_one(w: Work) -> ValueFound:
     """p^k - 1 for each odd prime power."""
     if all(p == 2 or k == 1 for p, k in w.factors):
         return None
@@ -217,7 +217,7 @@ def lambda_prime_power_minus_one(w: Work) -> ValueFound:
     )
 
 
-def lambda_taken_for_prime(w: Work) -> ValueFound:
+def _lambda_taken_for_prime(w: Work) -> ValueFound:
     if w.is_prime:
         return None
     return w.n - 1, say(
@@ -226,7 +226,7 @@ def lambda_taken_for_prime(w: Work) -> ValueFound:
     )
 
 
-def lambda_exponents_dropped(w: Work) -> ValueFound:
+def _lambda_exponents_dropped(w: Work) -> ValueFound:
     """Each prime used once."""
     if not w.powers:
         return None
@@ -239,12 +239,12 @@ def lambda_exponents_dropped(w: Work) -> ValueFound:
 
 
 LAMBDA: dict[str, Callable[[Work], ValueFound]] = {
-    "taken-for-prime": lambda_taken_for_prime,
-    "prime-power-minus-one": lambda_prime_power_minus_one,
-    "exponents-dropped": lambda_exponents_dropped,
-    "two-as-odd-prime": two_as_odd_prime,
-    "phi-for-lambda": phi_for_lambda,
-    "values-multiplied": values_multiplied,
-    "largest-value": largest_value,
+    "taken-for-prime": _lambda_taken_for_prime,
+    "prime-power-minus-one": _lambda_prime_power_minus_one,
+    "exponents-dropped": _lambda_exponents_dropped,
+    "two-as-odd-prime": _two_as_odd_prime,
+    "phi-for-lambda": _phi_for_lambda,
+    "values-multiplied": _values_multiplied,
+    "largest-value": _largest_value,
 }
 """In the order of the method."""

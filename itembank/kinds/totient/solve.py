@@ -12,7 +12,7 @@ from itembank.kinds.totient.steps import ByFormula, Combine, Exponent, FactorNum
 from itembank.maths.primes import Factors
 from itembank.values.answer import Value
 
-CHECKED = 10**12
+_CHECKED = 10**12
 """Largest number for which phi is worked out once more by the product formula."""
 
 
@@ -38,12 +38,12 @@ def solved_phi(n: int, factors: Factors) -> Solution[Value]:
         steps.append(LocalValues("phi", values))
     if len(factors) > 1:
         steps.append(Combine("phi", n, tuple(v for _p, _k, v in values), result))
-        if n <= CHECKED:
-            steps.append(by_formula(n, factors))
+        if n <= _CHECKED:
+            steps.append(_by_formula(n, factors))
     return Solution(Value(result), tuple(steps))
 
 
-def by_formula(n: int, factors: Factors) -> ByFormula:
+def _by_formula(n: int, factors: Factors) -> ByFormula:
     rows, left = [], n
     for p, _k in factors:
         left = left // p * (p - 1)

@@ -12,7 +12,7 @@ from itembank.notation.tree import Call, Group, Letter, Math, Number, Quotient
 PHI, LAMBDA = Letter("φ"), Letter("λ")
 
 
-def factor_number(step: FactorNumber) -> Iterator[Told]:
+def _factor_number(step: FactorNumber) -> Iterator[Told]:
     n = step.n
     yield lead("Factor.")
     if n == 1:
@@ -23,7 +23,7 @@ def factor_number(step: FactorNumber) -> Iterator[Told]:
         yield from factored_told(n, step.factors)
 
 
-def local_values(step: LocalValues) -> Iterator[Told]:
+def _local_values(step: LocalValues) -> Iterator[Told]:
     yield lead("Prime powers.")
     if step.function == "phi":
         if all(k == 1 for _p, k, _value in step.values):
@@ -35,7 +35,7 @@ def local_values(step: LocalValues) -> Iterator[Told]:
                 "For a prime $p$ the numbers from 1 to $p^k$ that are not coprime to it are the "
                 "$p^(k - 1)$ multiples of $p$, so $φ(p^k) = p^k - p^(k - 1) = p^(k - 1) (p - 1)$:"
             )
-        yield shown(*(phi_row(PHI, *value) for value in step.values))
+        yield shown(*(_phi_row(PHI, *value) for value in step.values))
         return
     if all(p > 2 for p, _k, _value in step.values):
         yield say(
@@ -51,10 +51,10 @@ def local_values(step: LocalValues) -> Iterator[Told]:
             "Powers of 2: $λ(2) = 1$, $λ(4) = 2$, and $λ(2^k) = 2^(k - 2)$ from $k = 3$ on, since "
             "there is no primitive root modulo 8."
         )
-    yield shown(*(lambda_row(*value) for value in step.values))
+    yield shown(*(_lambda_row(*value) for value in step.values))
 
 
-def phi_row(function: Letter, p: int, k: int, value: int) -> Math:
+def _phi_row(function: Letter, p: int, k: int, value: int) -> Math:
     """φ(5) = 5 - 1 = 4, φ(5^3) = 5^2 · (5 - 1) = 5^2 · 4 = 100."""
     left = Call(function, (power(p, k),))
     if k == 1:
@@ -66,14 +66,14 @@ def phi_row(function: Letter, p: int, k: int, value: int) -> Math:
     return equal(left, written, dotted([below, p - 1]), value)
 
 
-def lambda_row(p: int, k: int, value: int) -> Math:
+def _lambda_row(p: int, k: int, value: int) -> Math:
     if p > 2:
-        return phi_row(LAMBDA, p, k, value)
+        return _phi_row(LAMBDA, p, k, value)
     left = Call(LAMBDA, (power(2, k),))
     return equal(left, power(2, k - 2), value) if k > 3 else equal(left, value)
 
 
-def combine(step: Combine) -> Iterator[Told]:
+def _combine(step: Combine) -> Iterator[Told]:
     yield lead("Combine.")
     if step.function == "phi":
         yield say(
@@ -94,22 +94,22 @@ def combine(step: Combine) -> Iterator[Told]:
         )
 
 
-def by_formula(step: ByFormula) -> Iterator[Told]:
+def _by_formula(step: ByFormula) -> Iterator[Told]:
     yield lead("Check.")
     yield say(
         "The product formula $φ({n}) = {n} · {product}$ gives the same, prime by prime: {chain}.",
         n=step.n,
-        product=dotted(share_coprime_to(p) for p, _left in step.rows),
-        chain=each(prime_by_prime(step.n, step.rows)),
+        product=dotted(_share_coprime_to(p) for p, _left in step.rows),
+        chain=each(_prime_by_prime(step.n, step.rows)),
     )
 
 
-def share_coprime_to(p: int) -> Math:
+def _share_coprime_to(p: int) -> Math:
     """(1 - 1/p)."""
     return Group(difference(1, Quotient(Number(1), Number(p))))
 
 
-def prime_by_prime(n: int, rows: Sequence[tuple[int, int]]) -> Iterator[Math]:
+def _prime_by_prime(n: int, rows: Sequence[tuple[int, int]]) -> Iterator[Math]:
     """36/2 · 1 = 18, 18/3 · 2 = 12."""
     before = n
     for p, left in rows:
@@ -117,7 +117,7 @@ def prime_by_prime(n: int, rows: Sequence[tuple[int, int]]) -> Iterator[Math]:
         before = left
 
 
-def exponent(step: Exponent) -> Iterator[Told]:
+def _exponent(step: Exponent) -> Iterator[Told]:
     yield lead("Check.")
     if step.phi == step.value:
         yield say("$φ({n})$ has the same value.", n=step.n)
@@ -132,10 +132,10 @@ def exponent(step: Exponent) -> Iterator[Told]:
 
 
 TELLING: Tellers = {
-    FactorNumber: factor_number,
-    LocalValues: local_values,
-    Combine: combine,
-    ByFormula: by_formula,
-    Exponent: exponent,
+    FactorNumber: _factor_number,
+    LocalValues: _local_values,
+    Combine: _combine,
+    ByFormula: _by_formula,
+    Exponent: _exponent,
 }
 """How each step is told."""

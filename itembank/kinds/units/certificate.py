@@ -11,14 +11,14 @@ from itembank.languages import Telling, grid, lead, say
 from itembank.notation.building import added, dotted, equal
 from itembank.values.answer import Pairs, ResidueSet
 
-COUNTED = 100_000
+_COUNTED = 100_000
 """A modulus up to this has its residues counted."""
 
 
 def coprime_counted(problem: Modular, answer: ResidueSet) -> Telling:
     """How many residues are coprime to the modulus, and how many the answer lists."""
     m = problem.modulus
-    if m <= COUNTED:
+    if m <= _COUNTED:
         yield lead("Counted.")
         yield say(
             "${n}$ residues are coprime to ${m}$; the answer lists ${k}$.",

@@ -30,7 +30,7 @@ from itembank.values.vocabulary import KindSignature
 
 __all__ = ["Inverses", "NumberOfZeroDivisors", "Units", "ZeroDivisors", "read"]
 
-WRITTEN = 250
+_WRITTEN = 250
 """The most residues that a worked solution writes out."""
 
 
@@ -88,7 +88,7 @@ class Units(AboutModulus):
 
     def answer_text(self, answer: ResidueSet) -> Said:
         n, m = answer.count, self.modulus_math
-        if n > WRITTEN:
+        if n > _WRITTEN:
             return say("There are {n} units modulo {m}: the residues coprime to it.", n=n, m=m)
         return counted(
             "The unit modulo {m} is ${r}$.",
@@ -102,7 +102,7 @@ class Units(AboutModulus):
 # ------------------------------------------------------------ zero divisors
 
 
-def zero_divisor(problem: AboutModulus) -> Said:
+def _zero_divisor(problem: AboutModulus) -> Said:
     """What a zero divisor is, as a stem says it."""
     return say(
         "A zero divisor modulo {m} is a residue $a$ other than 0 for which some residue $b$ "
@@ -126,7 +126,7 @@ class ZeroDivisors(AboutModulus):
     )
 
     def question(self, ask: str) -> Telling:
-        return (self.asked(ask), zero_divisor(self))
+        return (self.asked(ask), _zero_divisor(self))
 
     def asked(self, ask: str) -> Said:
         m = self.modulus_math
@@ -181,8 +181,8 @@ class ZeroDivisors(AboutModulus):
 
     def answer_text(self, answer: ResidueSet) -> Said:
         n, m = answer.count, self.modulus_math
-        if n == 0 or n > WRITTEN:
-            return number_sentence(n, m)
+        if n == 0 or n > _WRITTEN:
+            return _number_sentence(n, m)
         return counted(
             "The zero divisor modulo {m} is ${r}$.",
             "The zero divisors modulo {m} are ${r}$: {n} of them.",
@@ -192,7 +192,7 @@ class ZeroDivisors(AboutModulus):
         )
 
 
-def number_sentence(n: int, m: Math) -> Said:
+def _number_sentence(n: int, m: Math) -> Said:
     if n == 0:
         return say("There are no zero divisors modulo {m}.", m=m)
     return counted(
@@ -215,7 +215,7 @@ class NumberOfZeroDivisors(AboutModulus):
     )
 
     def question(self, ask: str) -> Telling:
-        return (self.asked(ask), zero_divisor(self))
+        return (self.asked(ask), _zero_divisor(self))
 
     def asked(self, ask: str) -> Said:
         return say("Find the number of zero divisors modulo {m}.", m=self.modulus_math)
@@ -237,7 +237,7 @@ class NumberOfZeroDivisors(AboutModulus):
         return distinct_slips(slips.of_the_number(self.modulus, self.factors), solution.answer)
 
     def answer_text(self, answer: Value) -> Said:
-        return number_sentence(answer.value, self.modulus_math)
+        return _number_sentence(answer.value, self.modulus_math)
 
 
 # ------------------------------------------------------------ the table of inverses
@@ -281,7 +281,7 @@ class Inverses(AboutModulus):
 
     def answer_text(self, answer: Pairs) -> Said:
         n = len(answer.pairs)
-        if n > WRITTEN:
+        if n > _WRITTEN:
             return say("The table has {n} pairs.", n=n)
         pairs = tuple(Group(Listing((Number(a), Number(b)))) for a, b in answer.pairs)
         return counted(
@@ -294,7 +294,7 @@ class Inverses(AboutModulus):
 
 # ------------------------------------------------------------ reading
 
-FORMS: tuple[tuple[re.Pattern[str], type[AboutModulus]], ...] = (
+_FORMS: tuple[tuple[re.Pattern[str], type[AboutModulus]], ...] = (
     (re.compile(r"(?:all |the )*units", re.IGNORECASE), Units),
     (re.compile(r"(?:all |the )*zero divisors", re.IGNORECASE), ZeroDivisors),
     (re.compile(r"(?:the )?number of zero divisors", re.IGNORECASE), NumberOfZeroDivisors),
@@ -308,7 +308,7 @@ def read(statements: Sequence[str]) -> AboutModulus | None:
     if parts is None:
         return None
     words, modulus = parts
-    return named(FORMS, words, modulus, statements[0])
+    return named(_FORMS, words, modulus, statements[0])
 
 
 KINDS = (

@@ -17,7 +17,7 @@ from itembank.languages import Said, each, say
 from itembank.maths.primes import Factors, is_prime
 from itembank.notation.building import power
 
-LARGEST = 2000
+_LARGEST = 2000
 """Largest modulus for which slips that give sets are computed."""
 
 
@@ -52,7 +52,7 @@ def of_a_set(
     m: int, factors: Factors, mistakes: dict[str, Callable[[Work], SetFound]]
 ) -> Iterator[Slip]:
     """The slips of a table that give sets, in the order of the method."""
-    if not 3 <= m <= LARGEST:
+    if not 3 <= m <= _LARGEST:
         return iter(())
     return wrong_sets(mistakes, Work(m, factors))
 
@@ -60,7 +60,7 @@ def of_a_set(
 # ------------------------------------------------------------ units
 
 
-def primes_for_units(w: Work) -> SetFound:
+def _primes_for_units(w: Work) -> SetFound:
     return [a for a in range(2, w.m) if is_prime(a) and w.m % a], say(
         "If you listed primes: a unit need not be prime itself; it must have no factor in common "
         "with {m}.",
@@ -68,11 +68,11 @@ def primes_for_units(w: Work) -> SetFound:
     )
 
 
-def one_left_out(w: Work) -> SetFound:
+def _one_left_out(w: Work) -> SetFound:
     return w.units[1:], say("Check the smallest residues: which of them are coprime to {m}?", m=w.m)
 
 
-def divisors_struck(w: Work) -> SetFound:
+def _divisors_struck(w: Work) -> SetFound:
     """Only 0 and the divisors of m struck out."""
     return [a for a in range(1, w.m) if a == 1 or w.m % a], say(
         "If you struck out the divisors of {m}: a residue that does not divide {m} may still have "
@@ -81,7 +81,7 @@ def divisors_struck(w: Work) -> SetFound:
     )
 
 
-def last_prime_forgotten(w: Work) -> SetFound:
+def _last_prime_forgotten(w: Work) -> SetFound:
     """The multiples of the largest prime of m kept."""
     if len(w.factors) < 2:
         return None
@@ -94,7 +94,7 @@ def last_prime_forgotten(w: Work) -> SetFound:
     )
 
 
-def first_prime_forgotten(w: Work) -> SetFound:
+def _first_prime_forgotten(w: Work) -> SetFound:
     """The multiples of the smallest prime of m kept."""
     if len(w.factors) < 2:
         return None
@@ -105,7 +105,7 @@ def first_prime_forgotten(w: Work) -> SetFound:
     )
 
 
-def zero_divisors_for_units(w: Work) -> SetFound:
+def _zero_divisors_for_units(w: Work) -> SetFound:
     if not w.zero_divisors:
         return None
     return w.zero_divisors, say(
@@ -115,19 +115,19 @@ def zero_divisors_for_units(w: Work) -> SetFound:
 
 
 UNITS: dict[str, Callable[[Work], SetFound]] = {
-    "primes-for-units": primes_for_units,
-    "one-left-out": one_left_out,
-    "divisors-struck": divisors_struck,
-    "last-prime-forgotten": last_prime_forgotten,
-    "first-prime-forgotten": first_prime_forgotten,
-    "zero-divisors-for-units": zero_divisors_for_units,
+    "primes-for-units": _primes_for_units,
+    "one-left-out": _one_left_out,
+    "divisors-struck": _divisors_struck,
+    "last-prime-forgotten": _last_prime_forgotten,
+    "first-prime-forgotten": _first_prime_forgotten,
+    "zero-divisors-for-units": _zero_divisors_for_units,
 }
 """In the order of the method."""
 
 # ------------------------------------------------------------ zero divisors
 
 
-def as_in_the_integers(w: Work) -> SetFound:
+def _as_in_the_integers(w: Work) -> SetFound:
     """None, since a product of integers other than 0 is not 0."""
     if is_prime(w.m):
         return None
@@ -138,27 +138,27 @@ def as_in_the_integers(w: Work) -> SetFound:
     )
 
 
-def zero_counted(w: Work) -> SetFound:
+def _zero_counted(w: Work) -> SetFound:
     return (0, *w.zero_divisors), say(
         "0 itself is not counted as a zero divisor: read the definition in the question once more."
     )
 
 
-def divisors_only(w: Work) -> SetFound:
+def _divisors_only(w: Work) -> SetFound:
     return [a for a in range(2, w.m) if w.m % a == 0], say(
         "If you listed the divisors of {m}: multiples of these are zero divisors too.",
         m=w.m,
     )
 
 
-def primes_only(w: Work) -> SetFound:
+def _primes_only(w: Work) -> SetFound:
     return [p for p in w.primes if p < w.m], say(
         "If you listed the prime factors of {m}: their multiples are zero divisors too.",
         m=w.m,
     )
 
 
-def multiples_of_one_prime(w: Work) -> SetFound:
+def _multiples_of_one_prime(w: Work) -> SetFound:
     if len(w.factors) < 2:
         return None
     p = w.primes[0]
@@ -169,7 +169,7 @@ def multiples_of_one_prime(w: Work) -> SetFound:
     )
 
 
-def multiples_of_all_primes(w: Work) -> SetFound:
+def _multiples_of_all_primes(w: Work) -> SetFound:
     """Only the multiples of the product of the primes: residues with a power that is 0."""
     if len(w.factors) < 2:
         return None
@@ -181,7 +181,7 @@ def multiples_of_all_primes(w: Work) -> SetFound:
     )
 
 
-def units_for_zero_divisors(w: Work) -> SetFound:
+def _units_for_zero_divisors(w: Work) -> SetFound:
     return w.units, say(
         "These are coprime to {m}. A zero divisor has a factor in common with it.",
         m=w.m,
@@ -189,13 +189,13 @@ def units_for_zero_divisors(w: Work) -> SetFound:
 
 
 ZERO_DIVISORS: dict[str, Callable[[Work], SetFound]] = {
-    "as-in-the-integers": as_in_the_integers,
-    "zero-counted": zero_counted,
-    "divisors-only": divisors_only,
-    "prime-factors-only": primes_only,
-    "multiples-of-one-prime": multiples_of_one_prime,
-    "multiples-of-all-primes": multiples_of_all_primes,
-    "units-for-zero-divisors": units_for_zero_divisors,
+    "as-in-the-integers": _as_in_the_integers,
+    "zero-counted": _zero_counted,
+    "divisors-only": _divisors_only,
+    "prime-factors-only": _primes_only,
+    "multiples-of-one-prime": _multiples_of_one_prime,
+    "multiples-of-all-primes": _multiples_of_all_primes,
+    "units-for-zero-divisors": _units_for_zero_divisors,
 }
 """In the order of the method."""
 
@@ -209,17 +209,17 @@ def of_the_number(m: int, factors: Factors) -> Iterator[Slip]:
     return wrong_values(NUMBERS, Work(m, factors))
 
 
-def zero_in_the_count(w: Work) -> ValueFound:
+def _zero_in_the_count(w: Work) -> ValueFound:
     return w.m - w.phi, say("0 is not counted as a zero divisor.")
 
 
-def units_counted(w: Work) -> ValueFound:
+def _units_counted(w: Work) -> ValueFound:
     return w.phi, say(
         "If you counted the units: the zero divisors are the other residues, without 0."
     )
 
 
-def divisors_counted(w: Work) -> ValueFound:
+def _divisors_counted(w: Work) -> ValueFound:
     """The divisors of m other than 1 and m."""
     return prod(k + 1 for _p, k in w.factors) - 2, say(
         "If you counted the divisors of {m}: their multiples below {m} count too.",
@@ -227,7 +227,7 @@ def divisors_counted(w: Work) -> ValueFound:
     )
 
 
-def multiples_added(w: Work) -> ValueFound:
+def _multiples_added(w: Work) -> ValueFound:
     """The multiples of each prime added, those of two primes counted twice."""
     if len(w.factors) < 2:
         return None
@@ -238,7 +238,7 @@ def multiples_added(w: Work) -> ValueFound:
     )
 
 
-def phi_of_prime_power_slip(w: Work) -> ValueFound:
+def _phi_of_prime_power_slip(w: Work) -> ValueFound:
     """phi(p^k) taken as p^k - 1."""
     powers = [(p, k) for p, k in w.factors if k > 1]
     if not powers:
@@ -253,11 +253,11 @@ def phi_of_prime_power_slip(w: Work) -> ValueFound:
 
 
 NUMBERS: dict[str, Callable[[Work], ValueFound]] = {
-    "zero-counted": zero_in_the_count,
-    "units-counted": units_counted,
-    "divisors-counted": divisors_counted,
-    "multiples-added": multiples_added,
-    "phi-of-prime-power": phi_of_prime_power_slip,
+    "zero-counted": _zero_in_the_count,
+    "units-counted": _units_counted,
+    "divisors-counted": _divisors_counted,
+    "multiples-added": _multiples_added,
+    "phi-of-prime-power": _phi_of_prime_power_slip,
 }
 """In the order of the method."""
 
@@ -266,7 +266,7 @@ NUMBERS: dict[str, Callable[[Work], ValueFound]] = {
 
 def of_the_inverses(m: int, factors: Factors) -> Iterator[Slip]:
     """The slips in a table of inverses; their answers are pairs."""
-    if not 3 <= m <= LARGEST:
+    if not 3 <= m <= _LARGEST:
         return
     work = Work(m, factors)
     if len(work.units) > MOST:
@@ -275,7 +275,7 @@ def of_the_inverses(m: int, factors: Factors) -> Iterator[Slip]:
         yield Slip((name,), tuple(sorted(pairs)), slip(name, (), feedback).feedback)
 
 
-def negatives_for_inverses(w: Work) -> PairsFound:
+def _negatives_for_inverses(w: Work) -> PairsFound:
     return [(a, -a % w.m) for a in w.units], say(
         "Check sums and products: here the **sum** of each pair is 0 modulo {m}. The **product** "
         "with the inverse is 1.",
@@ -283,14 +283,14 @@ def negatives_for_inverses(w: Work) -> PairsFound:
     )
 
 
-def product_minus_one(w: Work) -> PairsFound:
+def _product_minus_one(w: Work) -> PairsFound:
     return [(a, -pow(a, -1, w.m) % w.m) for a in w.units], say(
         "Multiply to check: these products are −1 modulo {m}, not 1.",
         m=w.m,
     )
 
 
-def own_inverses(w: Work) -> PairsFound:
+def _own_inverses(w: Work) -> PairsFound:
     if all(a * a % w.m == 1 for a in w.units):
         return None
     return [(a, a) for a in w.units], say(
@@ -300,8 +300,8 @@ def own_inverses(w: Work) -> PairsFound:
 
 
 INVERSES: dict[str, Callable[[Work], PairsFound]] = {
-    "negatives-for-inverses": negatives_for_inverses,
-    "product-minus-one": product_minus_one,
-    "own-inverses": own_inverses,
+    "negatives-for-inverses": _negatives_for_inverses,
+    "product-minus-one": _product_minus_one,
+    "own-inverses": _own_inverses,
 }
 """In the order of the method."""

@@ -23,22 +23,22 @@ from itembank.values.answer import Pairs, Part, ResidueSet, Value
 from itembank.values.errors import StatementError
 from itembank.values.worded import worded
 
-WRITTEN_OUT = 60
+_WRITTEN_OUT = 60
 """Largest modulus whose residues are written out one by one."""
 
-MOST_CLASSES = 10_000
+_MOST_CLASSES = 10_000
 """The most classes of units modulo one prime power."""
 
-LISTED = 100_000
+_LISTED = 100_000
 """Largest modulus whose zero divisors are listed."""
 
-MOST_INVERSES = 10_000
+_MOST_INVERSES = 10_000
 """The most units whose inverses are listed."""
 
 
 def units(m: int, factors: Factors, statement: str) -> Solution[ResidueSet]:
     """The units; StatementError where a prime of m is too large to list its residues."""
-    if any(p > MOST_CLASSES for p, _k in factors):
+    if any(p > _MOST_CLASSES for p, _k in factors):
         raise StatementError(
             worded(
                 "{statement}: there are {phi_of}, too many to list; phi(m) is their number",
@@ -49,12 +49,12 @@ def units(m: int, factors: Factors, statement: str) -> Solution[ResidueSet]:
     parts = [Part(p**k, tuple((r, p) for r in range(1, p))) for p, k in factors]
     return Solution(
         ResidueSet.product(parts),
-        (FactorModulus(m, factors), strike(m, factors), count(m, factors)),
+        (FactorModulus(m, factors), _strike(m, factors), _count(m, factors)),
     )
 
 
-def strike(m: int, factors: Factors) -> Strike:
-    if m > WRITTEN_OUT:
+def _strike(m: int, factors: Factors) -> Strike:
+    if m > _WRITTEN_OUT:
         return Strike(m, (), ())
     left, struck = list(range(m)), []
     for p, _k in factors:
@@ -63,40 +63,40 @@ def strike(m: int, factors: Factors) -> Strike:
     return Strike(m, tuple(struck), tuple(left))
 
 
-def count(m: int, factors: Factors) -> CountUnits:
+def _count(m: int, factors: Factors) -> CountUnits:
     values = tuple((p, k, phi_of_prime_power(p, k)) for p, k in factors)
     return CountUnits(m, values, phi_of(factors))
 
 
 def zero_divisors(m: int, factors: Factors, statement: str) -> Solution[ResidueSet]:
     """The zero divisors; StatementError for an m too large to list them."""
-    number = number_of_the_rest(m, factors)
-    if m > LISTED and number:
+    number = _number_of_the_rest(m, factors)
+    if m > _LISTED and number:
         raise StatementError(
             worded(
                 "{statement}: there are {number}, and they are listed up to the modulus "
                 "{listed}; 'number of {statement}' tells how they are counted",
                 statement=statement,
                 number=number,
-                listed=LISTED,
+                listed=_LISTED,
             )
         )
     found = [a for a in range(1, m) if gcd(a, m) > 1] if number else []
-    rows = tuple((a, gcd(a, m), m // gcd(a, m)) for a in found) if m <= WRITTEN_OUT else ()
+    rows = tuple((a, gcd(a, m), m // gcd(a, m)) for a in found) if m <= _WRITTEN_OUT else ()
     steps: list[Step] = [FactorModulus(m, factors)]
     if number:
         steps.append(Partners(m, rows, number))
-    steps += [count(m, factors), CountZeroDivisors(m, phi_of(factors), number)]
+    steps += [_count(m, factors), CountZeroDivisors(m, phi_of(factors), number)]
     return Solution(ResidueSet.of(m, [(a, m) for a in found]), tuple(steps))
 
 
 def number_of_zero_divisors(m: int, factors: Factors) -> Solution[Value]:
-    number = number_of_the_rest(m, factors)
+    number = _number_of_the_rest(m, factors)
     rest = CountZeroDivisors(m, phi_of(factors), number, explained=not number)
-    return Solution(Value(number), (FactorModulus(m, factors), count(m, factors), rest))
+    return Solution(Value(number), (FactorModulus(m, factors), _count(m, factors), rest))
 
 
-def number_of_the_rest(m: int, factors: Factors) -> int:
+def _number_of_the_rest(m: int, factors: Factors) -> int:
     """How many residues are neither 0 nor a unit; modulo 1 the residue 0 is both."""
     return m - 1 - phi_of(factors) if m > 1 else 0
 
@@ -104,14 +104,14 @@ def number_of_the_rest(m: int, factors: Factors) -> int:
 def inverses(m: int, factors: Factors, statement: str) -> Solution[Pairs]:
     """The units with their inverses; StatementError where they are too many."""
     number = phi_of(factors)
-    if number > MOST_INVERSES:
+    if number > _MOST_INVERSES:
         raise StatementError(
             worded(
                 "{statement}: there are {number} units, more than {most_inverses}; ask for "
                 "one, as in 'inverse of 7 mod {m}'",
                 statement=statement,
                 number=number,
-                most_inverses=MOST_INVERSES,
+                most_inverses=_MOST_INVERSES,
                 m=m,
             )
         )

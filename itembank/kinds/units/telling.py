@@ -24,13 +24,13 @@ from itembank.notation.building import (
 )
 from itembank.notation.tree import Call, Letter, Math, Number, Quotient
 
-MOST_ROWS = 60
+_MOST_ROWS = 60
 """The longest table that is written out."""
 
-A = Letter("a")
+_A = Letter("a")
 
 
-def factor_modulus(step: FactorModulus) -> Iterator[Told]:
+def _factor_modulus(step: FactorModulus) -> Iterator[Told]:
     m, primes = step.m, [p for p, _k in step.factors]
     if m == 1:
         yield say("Modulo 1 there is one residue, 0, and $0 · 0 ≡ 1 (mod 1)$: it is a unit.")
@@ -60,7 +60,7 @@ def factor_modulus(step: FactorModulus) -> Iterator[Told]:
     )
 
 
-def strike(step: Strike) -> Iterator[Told]:
+def _strike(step: Strike) -> Iterator[Told]:
     if not step.struck:
         return
     yield lead("Strike out from 0 to {last}.", last=step.m - 1)
@@ -72,10 +72,10 @@ def strike(step: Strike) -> Iterator[Told]:
     yield say("What stays is ${left}$.", left=listed(step.left))
 
 
-def count_units(step: CountUnits) -> Iterator[Told]:
+def _count_units(step: CountUnits) -> Iterator[Told]:
     if step.m == 1:
         return
-    sides: list[Math] = [phi(Number(step.m))]
+    sides: list[Math] = [_phi(Number(step.m))]
     factors = tuple((p, k) for p, k, _value in step.values)
     if factors != ((step.m, 1),):
         sides += phi_sides(factors)
@@ -83,11 +83,11 @@ def count_units(step: CountUnits) -> Iterator[Told]:
     yield say("The number of units is ${chain}$.", chain=equal(*sides, step.count))
 
 
-def phi(n: Math) -> Call:
+def _phi(n: Math) -> Call:
     return Call(Letter("φ"), (n,))
 
 
-def partners(step: Partners) -> Iterator[Told]:
+def _partners(step: Partners) -> Iterator[Told]:
     m = step.m
     yield lead("Partners.")
     yield say(
@@ -99,22 +99,22 @@ def partners(step: Partners) -> Iterator[Told]:
     yield say("A unit is not one: multiplying $ab ≡ 0$ by its inverse leaves $b ≡ 0$.")
     if step.rows:
         yield grid(
-            (A, Call(Letter("gcd"), (A, Number(m))), say("partner"), say("product")),
+            (_A, Call(Letter("gcd"), (_A, Number(m))), say("partner"), say("product")),
             [
-                (a, d, equal(Quotient(Number(m), Number(d)), b), multiple(a, b, m))
+                (a, d, equal(Quotient(Number(m), Number(d)), b), _multiple(a, b, m))
                 for a, d, b in step.rows
             ],
         )
 
 
-def multiple(a: int, b: int, m: int) -> Math:
+def _multiple(a: int, b: int, m: int) -> Math:
     """3 · 4 = 12, or 6 · 4 = 24 = 2 · 12: a product shown to be a multiple of m."""
     value = a * b
     shown = equal(dotted([a, b]), value)
     return shown if value == m else equal(dotted([a, b]), value, dotted([value // m, m]))
 
 
-def count_zero_divisors(step: CountZeroDivisors) -> Iterator[Told]:
+def _count_zero_divisors(step: CountZeroDivisors) -> Iterator[Told]:
     m = step.m
     if m == 1:
         yield say("The only residue is 0, which is not counted as a zero divisor.")
@@ -139,12 +139,12 @@ def count_zero_divisors(step: CountZeroDivisors) -> Iterator[Told]:
     )
 
 
-def inverse_rows(step: InverseRows) -> Iterator[Told]:
+def _inverse_rows(step: InverseRows) -> Iterator[Told]:
     m = step.m
     if m == 1:
         return
     yield lead("Inverses.")
-    if len(step.rows) > MOST_ROWS:
+    if len(step.rows) > _MOST_ROWS:
         yield say(
             "Euclid's algorithm finds the inverse of each of the units up to {half}.", half=m // 2
         )
@@ -156,11 +156,11 @@ def inverse_rows(step: InverseRows) -> Iterator[Told]:
         m=m,
     )
     yield grid(
-        (A, say("inverse"), say("product")), [(a, b, one_more(a, b, m)) for a, b in step.rows]
+        (_A, say("inverse"), say("product")), [(a, b, _one_more(a, b, m)) for a, b in step.rows]
     )
 
 
-def one_more(a: int, b: int, m: int) -> Math:
+def _one_more(a: int, b: int, m: int) -> Math:
     """1 · 1 = 1, or 5 · 5 = 25 = 2 · 12 + 1."""
     value = a * b
     if value == 1:
@@ -168,32 +168,32 @@ def one_more(a: int, b: int, m: int) -> Math:
     return equal(dotted([a, b]), value, added([dotted([value // m, m]), 1]))
 
 
-def negate_rows(step: NegateRows) -> Iterator[Told]:
+def _negate_rows(step: NegateRows) -> Iterator[Told]:
     m = step.m
     yield lead("The other half.")
-    if len(step.rows) > MOST_ROWS:
+    if len(step.rows) > _MOST_ROWS:
         yield say(
             "$(-a)(-b) = ab$, so the inverse of ${m} - a$ is {m} minus the inverse of $a$.", m=m
         )
         return
     yield say("$(-a)(-b) = ab$, so the inverse of ${m} - a$ is {m} minus the inverse of $a$:", m=m)
     yield grid(
-        (A, say("inverse")), [(from_modulus(a, m), from_modulus(b, m)) for a, b in step.rows]
+        (_A, say("inverse")), [(_from_modulus(a, m), _from_modulus(b, m)) for a, b in step.rows]
     )
 
 
-def from_modulus(a: int, m: int) -> Math:
+def _from_modulus(a: int, m: int) -> Math:
     """12 - 5 = 7."""
     return equal(difference(m, m - a), a)
 
 
 TELLING: Tellers = {
-    FactorModulus: factor_modulus,
-    Strike: strike,
-    CountUnits: count_units,
-    Partners: partners,
-    CountZeroDivisors: count_zero_divisors,
-    InverseRows: inverse_rows,
-    NegateRows: negate_rows,
+    FactorModulus: _factor_modulus,
+    Strike: _strike,
+    CountUnits: _count_units,
+    Partners: _partners,
+    CountZeroDivisors: _count_zero_divisors,
+    InverseRows: _inverse_rows,
+    NegateRows: _negate_rows,
 }
 """How each step is told."""

@@ -27,19 +27,19 @@ from itembank.values.vocabulary import KindSignature
 
 __all__ = ["KINDS", "ExchangesSeen", "WeightedDigit", "WrongDigitsSeen", "read"]
 
-LONGEST = 20
+_LONGEST = 20
 """A number has at most so many digits."""
 
 Weights = tuple[int, ...]
 
 
-def weights_of(given: Given) -> Weights:
+def _weights_of(given: Given) -> Weights:
     found = given["weights"]
     return tuple(n for n in found if isinstance(n, int)) if isinstance(found, tuple) else ()
 
 
-def check_scheme(weights: Weights, m: int) -> None:
-    require(2 <= len(weights) <= LONGEST, f"2 to {LONGEST} weights", len(weights))
+def _check_scheme(weights: Weights, m: int) -> None:
+    require(2 <= len(weights) <= _LONGEST, f"2 to {_LONGEST} weights", len(weights))
     require(all(0 < w < 1000 for w in weights), "weights from 1 to 999", min(weights))
     require(2 <= m < 1000, "a modulus from 2 to 999", m)
 
@@ -71,7 +71,7 @@ class WeightedSum(Step):
 
 
 @dataclass(frozen=True)
-class SolveForDigit(Step):
+class _SolveForDigit(Step):
     """w d = -total (mod m), w coprime to m."""
 
     name = "solve for the digit"
@@ -85,7 +85,7 @@ class SolveForDigit(Step):
 
 
 @dataclass(frozen=True)
-class Changes(Step):
+class _Changes(Step):
     """By what multiples an error changes the sum: a factor a place, or a pair of places."""
 
     name = "what an error changes"
@@ -98,7 +98,7 @@ class Changes(Step):
         return len(self.factors)
 
 
-def noticed(factor: int, m: int) -> bool:
+def _noticed(factor: int, m: int) -> bool:
     """Whether no difference from 1 to 9, times the factor, is a multiple of m."""
     return m // gcd(factor, m) > 9
 
@@ -106,7 +106,7 @@ def noticed(factor: int, m: int) -> bool:
 # ------------------------------------------------------------ telling
 
 
-def weighted_sum(step: WeightedSum) -> Iterator[Told]:
+def _weighted_sum(step: WeightedSum) -> Iterator[Told]:
     yield lead("Weighted sum.")
     yield say(
         "Without the missing digit: ${chain}$.",
@@ -117,7 +117,7 @@ def weighted_sum(step: WeightedSum) -> Iterator[Told]:
     )
 
 
-def solve_for_digit(step: SolveForDigit) -> Iterator[Told]:
+def _solve_for_digit(step: _SolveForDigit) -> Iterator[Told]:
     w, m, right = step.w, step.m, -step.total % step.m
     yield lead("The congruence.")
     if right:
@@ -138,7 +138,7 @@ def solve_for_digit(step: SolveForDigit) -> Iterator[Told]:
         yield from unit_divided(w % m, right, m, Letter("d"))
 
 
-def changes(step: Changes) -> Iterator[Told]:
+def _changes(step: _Changes) -> Iterator[Told]:
     m = step.m
     yield lead("What an error changes.")
     if step.exchanged:
@@ -174,7 +174,7 @@ def changes(step: Changes) -> Iterator[Told]:
                 f,
                 step.factors.count(f),
                 gcd(f, m),
-                say("always") if noticed(f, m) else say("not always"),
+                say("always") if _noticed(f, m) else say("not always"),
             )
             for f in sorted(set(step.factors))
         ],
@@ -187,23 +187,23 @@ def changes(step: Changes) -> Iterator[Told]:
     )
 
 
-TELLING: Tellers = {
-    WeightedSum: weighted_sum,
-    SolveForDigit: solve_for_digit,
-    Changes: changes,
+_TELLING: Tellers = {
+    WeightedSum: _weighted_sum,
+    _SolveForDigit: _solve_for_digit,
+    _Changes: _changes,
 }
 
 # ------------------------------------------------------------ slips: the digit
 
 
-def sum_for_digit(w: "WeightedDigit") -> ValueFound:
+def _sum_for_digit(w: "WeightedDigit") -> ValueFound:
     return w.sum.total % w.modulus, say(
         "If you gave the remainder of the sum: the digit completes the sum to a multiple of {m}.",
         m=w.modulus,
     )
 
 
-def weight_left_out(w: "WeightedDigit") -> ValueFound:
+def _weight_left_out(w: "WeightedDigit") -> ValueFound:
     return -w.sum.total % w.modulus, say(
         "If you completed the sum with the digit itself: it counts {w} times, so a congruence is "
         "to be solved.",
@@ -211,13 +211,13 @@ def weight_left_out(w: "WeightedDigit") -> ValueFound:
     )
 
 
-def weights_forgotten(w: "WeightedDigit") -> ValueFound:
+def _weights_forgotten(w: "WeightedDigit") -> ValueFound:
     return -sum(d for _w, d in w.sum.rows) % w.modulus, say(
         "If you added the digits alone: each is multiplied by its weight."
     )
 
 
-def weights_shifted(w: "WeightedDigit") -> ValueFound:
+def _weights_shifted(w: "WeightedDigit") -> ValueFound:
     turned = (*w.weights[1:], w.weights[0])
     i = w.digits.index("?")
     total = sum(u * int(c) for u, c in zip(turned, w.digits, strict=True) if c != "?")
@@ -228,24 +228,24 @@ def weights_shifted(w: "WeightedDigit") -> ValueFound:
     )
 
 
-DIGIT: dict[str, Callable[..., ValueFound]] = {
-    "weights-forgotten": weights_forgotten,
-    "weights-shifted": weights_shifted,
-    "sum-for-digit": sum_for_digit,
-    "weight-of-the-digit-left-out": weight_left_out,
+_DIGIT: dict[str, Callable[..., ValueFound]] = {
+    "weights-forgotten": _weights_forgotten,
+    "weights-shifted": _weights_shifted,
+    "sum-for-digit": _sum_for_digit,
+    "weight-of-the-digit-left-out": _weight_left_out,
 }
 """In the order of the method."""
 
 # ------------------------------------------------------------ slips: errors
 
 
-def others_counted(w: "OfErrors") -> ValueFound:
+def _others_counted(w: "OfErrors") -> ValueFound:
     return len(w.factors) - w.count, say(
         "If you counted where an error may stay unnoticed: the others are wanted."
     )
 
 
-def only_coprime(w: "OfErrors") -> ValueFound:
+def _only_coprime(w: "OfErrors") -> ValueFound:
     return sum(gcd(f, w.modulus) == 1 for f in w.factors), say(
         "If you counted where the factor is coprime to {m}: a common divisor does no harm as long "
         "as no difference from 1 to 9 makes the product a multiple of {m}.",
@@ -253,7 +253,7 @@ def only_coprime(w: "OfErrors") -> ValueFound:
     )
 
 
-def not_a_multiple(w: "OfErrors") -> ValueFound:
+def _not_a_multiple(w: "OfErrors") -> ValueFound:
     return sum(f % w.modulus > 0 for f in w.factors), say(
         "If you looked for factors that are not multiples of {m}: the product with a difference of "
         "digits must not be a multiple either.",
@@ -261,7 +261,7 @@ def not_a_multiple(w: "OfErrors") -> ValueFound:
     )
 
 
-def all_counted(w: "OfErrors") -> ValueFound:
+def _all_counted(w: "OfErrors") -> ValueFound:
     return len(w.factors), say(
         "Is there an error that keeps the remainder? Try the weight with the largest common "
         "divisor with {m}.",
@@ -269,26 +269,26 @@ def all_counted(w: "OfErrors") -> ValueFound:
     )
 
 
-def other_error(w: "OfErrors") -> ValueFound:
-    return sum(noticed(f, w.modulus) for f in w.others), say(
+def _other_error(w: "OfErrors") -> ValueFound:
+    return sum(_noticed(f, w.modulus) for f in w.others), say(
         "Which error is meant? One digit that is wrong changes the sum by a multiple of its "
         "weight, an exchange by a multiple of a difference of weights."
     )
 
 
-ERRORS: dict[str, Callable[..., ValueFound]] = {
-    "other-error": other_error,
-    "not-a-multiple": not_a_multiple,
-    "only-coprime": only_coprime,
-    "all-counted": all_counted,
-    "others-counted": others_counted,
+_ERRORS: dict[str, Callable[..., ValueFound]] = {
+    "other-error": _other_error,
+    "not-a-multiple": _not_a_multiple,
+    "only-coprime": _only_coprime,
+    "all-counted": _all_counted,
+    "others-counted": _others_counted,
 }
 """In the order of the method."""
 
 # ------------------------------------------------------------ the kinds
 
 
-def rule(weights: Weights, m: int) -> Said:
+def _rule(weights: Weights, m: int) -> Said:
     return say(
         "A number is valid if the sum of its digits, multiplied from left to right by the weights "
         "${weights}$, is divisible by {m}.",
@@ -306,12 +306,12 @@ class WeightedDigit(Phrased):
     spellings: ClassVar[tuple[str, ...]] = (
         "check digit of {digits} with weights {weights} mod {modulus}",
     )
-    telling: ClassVar[Tellers] = TELLING
-    mistakes: ClassVar[dict[str, Callable[..., ValueFound]]] = DIGIT
+    telling: ClassVar[Tellers] = _TELLING
+    mistakes: ClassVar[dict[str, Callable[..., ValueFound]]] = _DIGIT
     signature: ClassVar[KindSignature] = about(
         "weighted_digit",
         phrase,
-        DIGIT,
+        _DIGIT,
         measures=("exists", "value", "steps", "weight", "digits"),
         given={
             "number": "integer",
@@ -327,7 +327,7 @@ class WeightedDigit(Phrased):
     @classmethod
     def from_given(cls, given: Given, letter: str = "x") -> Self:
         """`number` has as many digits as there are weights; `place`: which is missing, from 1."""
-        weights, place = weights_of(given), integer_of(given, "place")
+        weights, place = _weights_of(given), integer_of(given, "place")
         text = f"{integer_of(given, 'number'):0{len(weights)}}"
         require(1 <= place <= len(text), f"given.place from 1 to {len(text)}", place)
         return cls(
@@ -337,7 +337,7 @@ class WeightedDigit(Phrased):
         )
 
     def check(self) -> None:
-        check_scheme(self.weights, self.modulus)
+        _check_scheme(self.weights, self.modulus)
         require(self.digits.count("?") == 1, "one question mark", self.digits)
         require(len(self.digits) == len(self.weights), f"{len(self.weights)} digits", self.digits)
         require(self.modulus >= 10, "a modulus of at least 10", self.modulus)
@@ -360,12 +360,12 @@ class WeightedDigit(Phrased):
         return Phrases(none=say("no digit fits"), entry=say("Type the missing digit."))
 
     def asked(self, ask: str) -> tuple[Said, ...]:
-        return rule(self.weights, self.modulus), say(
+        return _rule(self.weights, self.modulus), say(
             "Find the digit for the question mark that makes {number} valid.", number=self.digits
         )
 
     def solve(self) -> Solution[Value | Absent]:
-        found = SolveForDigit(self.weight, self.sum.total, self.modulus)
+        found = _SolveForDigit(self.weight, self.sum.total, self.modulus)
         steps = (self.sum, found)
         if found.value > 9:
             return Solution(
@@ -388,17 +388,17 @@ class WeightedDigit(Phrased):
 class OfErrors(Phrased):
     """What both questions about errors share: the scheme."""
 
-    telling: ClassVar[Tellers] = TELLING
-    mistakes: ClassVar[dict[str, Callable[..., ValueFound]]] = ERRORS
+    telling: ClassVar[Tellers] = _TELLING
+    mistakes: ClassVar[dict[str, Callable[..., ValueFound]]] = _ERRORS
     weights: Weights
     modulus: int
 
     @classmethod
     def from_given(cls, given: Given, letter: str = "x") -> Self:
-        return cls(weights=weights_of(given), modulus=integer_of(given, "modulus"))
+        return cls(weights=_weights_of(given), modulus=integer_of(given, "modulus"))
 
     def check(self) -> None:
-        check_scheme(self.weights, self.modulus)
+        _check_scheme(self.weights, self.modulus)
 
     @property
     def places(self) -> tuple[int, ...]:
@@ -420,7 +420,7 @@ class OfErrors(Phrased):
 
     @property
     def count(self) -> int:
-        return sum(noticed(f, self.modulus) for f in self.factors)
+        return sum(_noticed(f, self.modulus) for f in self.factors)
 
     @property
     def phrases(self) -> Phrases:
@@ -429,12 +429,16 @@ class OfErrors(Phrased):
         )
 
     def solve(self) -> Solution[Value]:
-        steps = (Changes(self.factors, self.modulus, self.factors == self.pairs),)
+        steps = (_Changes(self.factors, self.modulus, self.factors == self.pairs),)
         return Solution(Value(self.count), steps)
 
 
-GIVEN = about(
-    "", "", ERRORS, given={"weights": "integers", "modulus": "integer"}, measures=("value", "steps")
+_GIVEN = about(
+    "",
+    "",
+    _ERRORS,
+    given={"weights": "integers", "modulus": "integer"},
+    measures=("value", "steps"),
 )
 
 
@@ -447,7 +451,7 @@ class WrongDigitsSeen(OfErrors):
         "places where wrong digits are seen with weights {weights} mod {modulus}"
     )
     signature: ClassVar[KindSignature] = about(
-        kind, phrase, ERRORS, given=GIVEN.given, measures=GIVEN.measures
+        kind, phrase, _ERRORS, given=_GIVEN.given, measures=_GIVEN.measures
     )
 
     @property
@@ -459,7 +463,7 @@ class WrongDigitsSeen(OfErrors):
         return self.pairs
 
     def asked(self, ask: str) -> tuple[Said, ...]:
-        return rule(self.weights, self.modulus), say(
+        return _rule(self.weights, self.modulus), say(
             "Find the number of places at which every wrong digit makes a valid number invalid."
         )
 
@@ -474,7 +478,7 @@ class ExchangesSeen(OfErrors):
     kind: ClassVar[str] = "exchanges_seen"
     phrase: ClassVar[str] = "pairs whose exchange is seen with weights {weights} mod {modulus}"
     signature: ClassVar[KindSignature] = about(
-        kind, phrase, ERRORS, given=GIVEN.given, measures=GIVEN.measures
+        kind, phrase, _ERRORS, given=_GIVEN.given, measures=_GIVEN.measures
     )
 
     @property
@@ -486,7 +490,7 @@ class ExchangesSeen(OfErrors):
         return self.places
 
     def asked(self, ask: str) -> tuple[Said, ...]:
-        return rule(self.weights, self.modulus), say(
+        return _rule(self.weights, self.modulus), say(
             "Find the number of pairs of neighbouring places at which every exchange of two "
             "different digits makes a valid number invalid."
         )
@@ -498,7 +502,7 @@ class ExchangesSeen(OfErrors):
 read = reader(WeightedDigit, WrongDigitsSeen, ExchangesSeen)
 
 
-def certificate(problem: WeightedDigit, answer: Value | Absent) -> Telling:
+def _certificate(problem: WeightedDigit, answer: Value | Absent) -> Telling:
     """The whole sum, a multiple of the modulus."""
     if isinstance(answer, Absent):
         return
@@ -519,7 +523,7 @@ def certificate(problem: WeightedDigit, answer: Value | Absent) -> Telling:
     )
 
 
-NEXT_OF_ERRORS = {
+_NEXT_OF_ERRORS = {
     "the value": say(
         "Take the weights one after another: is there a difference from 1 to 9 that makes the "
         "change of the sum a multiple of the modulus?"
@@ -548,7 +552,7 @@ KINDS = (
             "digit for ? in 0? with weights 1,1 mod 11",
             "digit for ? in 3780000? with weights 8,7,6,5,4,3,2,1 mod 11",
         ),
-        certificate=certificate,
+        certificate=_certificate,
     ),
     Kind(
         problem=WrongDigitsSeen,
@@ -556,7 +560,7 @@ KINDS = (
         value="count",
         about="At how many places a check-digit scheme notices every wrong digit.",
         title=say("Check digits"),
-        next_steps=NEXT_OF_ERRORS,
+        next_steps=_NEXT_OF_ERRORS,
         samples=(
             "places where wrong digits are seen with weights 1,3,1,3 mod 10",
             "places where wrong digits are seen with weights 8,7,6,5,4,3,2,1 mod 11",
@@ -571,7 +575,7 @@ KINDS = (
         value="count",
         about="For how many pairs of neighbours a check-digit scheme notices every exchange.",
         title=say("Check digits"),
-        next_steps=NEXT_OF_ERRORS,
+        next_steps=_NEXT_OF_ERRORS,
         samples=(
             "pairs whose exchange is seen with weights 1,3,1,3 mod 10",
             "pairs whose exchange is seen with weights 8,7,6,5,4,3,2,1 mod 11",

@@ -7,10 +7,10 @@ from itertools import permutations
 from itembank.second_way import in_words, units
 from itembank.second_way.verdict import done
 
-LIST = r"(\d+(?:, ?\d+)*)"
-DIGIT = re.compile(rf"digit for \? in ([\d?]+) with weights {LIST} mod (.+)", re.I)
-PLACES = re.compile(rf"places where wrong digits are seen with weights {LIST} mod (.+)", re.I)
-PAIRS = re.compile(rf"pairs whose exchange is seen with weights {LIST} mod (.+)", re.I)
+_LIST = r"(\d+(?:, ?\d+)*)"
+_DIGIT = re.compile(rf"digit for \? in ([\d?]+) with weights {_LIST} mod (.+)", re.I)
+_PLACES = re.compile(rf"places where wrong digits are seen with weights {_LIST} mod (.+)", re.I)
+_PAIRS = re.compile(rf"pairs whose exchange is seen with weights {_LIST} mod (.+)", re.I)
 
 
 @dataclass(frozen=True)
@@ -27,7 +27,7 @@ class Scheme:
 def read(statement: str) -> Scheme | None:
     """The question of "digit for ? in 4?70 with weights 1,3,1,3 mod 10"; None for another form."""
     line = " ".join(statement.split())
-    for wanted, pattern in (("digit", DIGIT), ("places", PLACES), ("pairs", PAIRS)):
+    for wanted, pattern in (("digit", _DIGIT), ("places", _PLACES), ("pairs", _PAIRS)):
         match = pattern.fullmatch(line)
         if match:
             *text, weights, modulus = match.groups()
@@ -38,22 +38,22 @@ def read(statement: str) -> Scheme | None:
     return None
 
 
-def valid(digits: list[int], scheme: Scheme) -> bool:
+def _valid(digits: list[int], scheme: Scheme) -> bool:
     return sum(map(int.__mul__, digits, scheme.weights)) % scheme.modulus == 0
 
 
-def answer(scheme: Scheme) -> int | None:
+def _answer(scheme: Scheme) -> int | None:
     if scheme.wanted == "digit":
         tried = [
-            d for d in range(10) if valid(list(map(int, scheme.text.replace("?", str(d)))), scheme)
+            d for d in range(10) if _valid(list(map(int, scheme.text.replace("?", str(d)))), scheme)
         ]
         return tried[0] if len(tried) == 1 else None
     return sum(
-        always_seen(scheme, i) for i in range(len(scheme.weights) - (scheme.wanted == "pairs"))
+        _always_seen(scheme, i) for i in range(len(scheme.weights) - (scheme.wanted == "pairs"))
     )
 
 
-def always_seen(scheme: Scheme, i: int) -> bool:
+def _always_seen(scheme: Scheme, i: int) -> bool:
     """Whether no two digits at place i (no two neighbours from i on) hide the error."""
     u = scheme.weights[i]
     if scheme.wanted == "places":
@@ -64,4 +64,4 @@ def always_seen(scheme: Scheme, i: int) -> bool:
     )
 
 
-KIND = in_words.number_kind(answer, done("all digits were put in, all errors of two digits made"))
+KIND = in_words.number_kind(_answer, done("all digits were put in, all errors of two digits made"))

@@ -14,10 +14,10 @@ from itembank.maths.remainders import inverse
 from itembank.values.errors import StatementError
 from itembank.values.worded import laid_out, worded
 
-TRIED = 200
+_TRIED = 200
 """The largest prime power whose residues are tried by hand."""
 
-COMPARED = 200_000
+_COMPARED = 200_000
 """The largest common multiple of two moduli modulo which solutions are compared."""
 
 
@@ -109,16 +109,16 @@ def judged(congruence: OneUnknown) -> Judged:
         raise StatementError(
             laid_out("{statement}: {reason}", statement=congruence.statement[0], reason=reason)
         ) from None
-    if max(powers, default=1) > TRIED or m > COMPARED:
+    if max(powers, default=1) > _TRIED or m > _COMPARED:
         raise StatementError(
             worded(
                 "{statement}: expected prime powers of at most {tried} in the modulus",
                 statement=congruence.statement[0],
-                tried=TRIED,
+                tried=_TRIED,
             )
         )
     f = sides_apart(congruence)
-    local = tuple((q, tuple(x for x in range(q) if value(f, x, q) == 0)) for q in powers)
+    local = tuple((q, tuple(x for x in range(q) if _value(f, x, q) == 0)) for q in powers)
     return ByTrial(congruence, local)
 
 
@@ -129,7 +129,7 @@ def sides_apart(congruence: OneUnknown) -> Poly:
     return congruence.f
 
 
-def value(f: Poly, x: int, m: int) -> int:
+def _value(f: Poly, x: int, m: int) -> int:
     total = sum(c * x**i for i, c in enumerate(f))
     return int(total) % m
 
@@ -143,8 +143,8 @@ def among(a: Judged, b: Judged) -> bool:
     """Whether every integer that solves a solves b.  StatementError for large moduli."""
     (m, first), (n, second) = a.integers, b.integers
     whole = lcm(m, n)
-    if whole > COMPARED:
+    if whole > _COMPARED:
         raise StatementError(
-            worded("expected moduli with a common multiple up to {compared}", compared=COMPARED)
+            worded("expected moduli with a common multiple up to {compared}", compared=_COMPARED)
         )
     return all(x % n in second for r in first for x in range(r, whole, m))

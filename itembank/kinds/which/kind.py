@@ -140,7 +140,7 @@ class Solvable(Which):
 
     @classmethod
     def from_given(cls, given: Given, letter: str = "x") -> Self:
-        return cls(offered=offered_in(given, letter))
+        return cls(offered=_offered_in(given, letter))
 
     @property
     def asked(self) -> str:
@@ -172,7 +172,7 @@ class Counted(Which):
 
     @classmethod
     def from_given(cls, given: Given, letter: str = "x") -> Self:
-        return cls(offered=offered_in(given, letter), number=integer_of(given, "number"))
+        return cls(offered=_offered_in(given, letter), number=integer_of(given, "number"))
 
     @property
     def asked(self) -> str:
@@ -219,7 +219,7 @@ class Same(Which):
     def from_given(cls, given: Given, letter: str = "x") -> Self:
         left, right = equation_of(given, "congruence")
         like = one_unknown.of_sides(left, right, integer_of(given, "modulus"), letter)
-        return cls(offered=offered_in(given, letter), like=like)
+        return cls(offered=_offered_in(given, letter), like=like)
 
     @property
     def everything(self) -> tuple[OneUnknown, ...]:
@@ -249,12 +249,12 @@ class Same(Which):
 
 # ------------------------------------------------------------ what is given
 
-Sides = tuple[tuple[Poly, Poly], ...]
+_Sides = tuple[tuple[Poly, Poly], ...]
 
 
-def offered_in(given: Given, letter: str) -> tuple[OneUnknown, ...]:
+def _offered_in(given: Given, letter: str) -> tuple[OneUnknown, ...]:
     """The congruences of a family's `given`, in an order that tells nothing."""
-    equations, moduli = cast(Sides, given["congruences"]), cast(Any, given["moduli"])
+    equations, moduli = cast(_Sides, given["congruences"]), cast(Any, given["moduli"])
     if len(equations) != len(moduli):
         raise StatementError(
             worded(
@@ -267,14 +267,14 @@ def offered_in(given: Given, letter: str) -> tuple[OneUnknown, ...]:
         one_unknown.of_sides(left, right, m, letter)
         for (left, right), m in zip(equations, moduli, strict=True)
     )
-    return in_order(found)
+    return _in_order(found)
 
 
-def in_order(congruences: Iterator[OneUnknown]) -> tuple[OneUnknown, ...]:
+def _in_order(congruences: Iterator[OneUnknown]) -> tuple[OneUnknown, ...]:
     return tuple(sorted(congruences, key=lambda c: (c.modulus, c.statement)))
 
 
-FORM = re.compile(
+_FORM = re.compile(
     r"which (?:is (?P<solvable>solvable)|has (?:exactly )?(?P<number>\d{1,3}) solutions?"
     r"|has the same solutions as (?P<like>.+))",
     re.IGNORECASE,
@@ -283,18 +283,18 @@ FORM = re.compile(
 
 def read(statements: Sequence[str]) -> Which | None:
     """The problem of "which is solvable" and its congruences; None for another form."""
-    match = FORM.fullmatch(" ".join(statements[0].split()).rstrip(":"))
+    match = _FORM.fullmatch(" ".join(statements[0].split()).rstrip(":"))
     if match is None:
         return None
-    found = in_order(congruence_of(line) for line in statements[1:])
+    found = _in_order(_congruence_of(line) for line in statements[1:])
     if match["solvable"]:
         return Solvable(offered=found)
     if match["number"]:
         return Counted(offered=found, number=int(match["number"]))
-    return Same(offered=found, like=congruence_of(match["like"]))
+    return Same(offered=found, like=_congruence_of(match["like"]))
 
 
-def congruence_of(line: str) -> OneUnknown:
+def _congruence_of(line: str) -> OneUnknown:
     found = one_unknown.read([line])
     assert found is not None
     return found

@@ -16,10 +16,10 @@ from itembank.second_way.power_root import PowerOfUnknown
 from itembank.second_way.reading import Congruence, congruence
 from itembank.second_way.verdict import Undecided, Verdict, agreed, disagreed, done
 
-COMPARED = 200_000
+_COMPARED = 200_000
 """The largest common multiple over which solutions are compared."""
 
-MOST = 12
+_MOST = 12
 """The most congruences to choose from."""
 
 One = Congruence | PowerOfUnknown
@@ -39,7 +39,7 @@ class Which:
     modulus: None = field(default=None, compare=False)
 
 
-FORM = re.compile(
+_FORM = re.compile(
     r"which (?:is solvable|has (?:exactly )?(?P<number>\d{1,3}) solutions?"
     r"|has the same solutions as (?P<like>.+))",
     re.I,
@@ -48,22 +48,22 @@ FORM = re.compile(
 
 def read(lines: Sequence[str]) -> Which | None:
     """The question of "which is solvable" and of the congruences after it; None for another."""
-    match = FORM.fullmatch(" ".join(lines[0].split()).rstrip(":?"))
+    match = _FORM.fullmatch(" ".join(lines[0].split()).rstrip(":?"))
     if not match:
         return None
     return Which(
         number=int(match["number"]) if match["number"] else None,
-        like=one(match["like"]) if match["like"] else None,
-        offered=tuple(map(one, lines[1:])),
+        like=_one(match["like"]) if match["like"] else None,
+        offered=tuple(map(_one, lines[1:])),
     )
 
 
-def one(line: str) -> One:
+def _one(line: str) -> One:
     return power_root.read(line) or congruence(line)
 
 
 @lru_cache(maxsize=256)
-def solutions(found: One) -> tuple[int, ...]:
+def _solutions(found: One) -> tuple[int, ...]:
     """All least residues that solve it; Undecided for a large modulus."""
     if isinstance(found, PowerOfUnknown):
         tried = power_root.tried(found.k, found.a, found.modulus)
@@ -74,26 +74,26 @@ def solutions(found: One) -> tuple[int, ...]:
     return tried
 
 
-def integers(found: One, whole: int) -> frozenset[int]:
+def _integers(found: One, whole: int) -> frozenset[int]:
     """The integers from 0 to whole - 1 that solve it."""
-    return frozenset(x for r in solutions(found) for x in range(r, whole, found.modulus))
+    return frozenset(x for r in _solutions(found) for x in range(r, whole, found.modulus))
 
 
-def is_right(question: Which, found: One) -> bool:
+def _is_right(question: Which, found: One) -> bool:
     if question.like is None:
-        n = len(solutions(found))
+        n = len(_solutions(found))
         return n > 0 if question.number is None else n == question.number
     whole = lcm(found.modulus, question.like.modulus)
-    if whole > COMPARED:
+    if whole > _COMPARED:
         raise Undecided(f"solutions modulo {whole} are too many to compare")
-    return integers(found, whole) == integers(question.like, whole)
+    return _integers(found, whole) == _integers(question.like, whole)
 
 
-def check(question: Which, claim: int) -> Verdict:
+def _check(question: Which, claim: int) -> Verdict:
     """Whether the congruence of this number, counted from 0, is right, and it alone."""
-    if not 2 <= len(question.offered) <= MOST:
+    if not 2 <= len(question.offered) <= _MOST:
         raise Undecided(f"{len(question.offered)} congruences to choose from")
-    right = [n for n, found in enumerate(question.offered) if is_right(question, found)]
+    right = [n for n, found in enumerate(question.offered) if _is_right(question, found)]
     method = done("all residues put into every congruence")
     if right == [claim]:
         return agreed(method)
@@ -101,4 +101,4 @@ def check(question: Which, claim: int) -> Verdict:
     return disagreed(method, f"expected {named} of the congruences, the answer says {claim + 1}")
 
 
-KIND = Kind(checks={"the value": check, "which": check}, solutions=lambda question: None)
+KIND = Kind(checks={"the value": _check, "which": _check}, solutions=lambda question: None)

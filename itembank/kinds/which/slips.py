@@ -8,25 +8,25 @@ from itembank.kinds.base import Slip
 from itembank.kinds.which.judging import ByDivisor, ByTrial, Judged, among
 from itembank.languages import say
 
-DIVISOR_NOT_COMPARED = "divisor-not-compared"
-COUNTED_WITHOUT_TEST = "counted-without-test"
-COUNT_UNCHECKED = "count-unchecked"
-RESIDUES_NOT_TRIED = "residues-not-tried"
-NUMBERS_NOT_MULTIPLIED = "numbers-not-multiplied"
+_DIVISOR_NOT_COMPARED = "divisor-not-compared"
+_COUNTED_WITHOUT_TEST = "counted-without-test"
+_COUNT_UNCHECKED = "count-unchecked"
+_RESIDUES_NOT_TRIED = "residues-not-tried"
+_NUMBERS_NOT_MULTIPLIED = "numbers-not-multiplied"
 
 OF_COUNTS = (
-    DIVISOR_NOT_COMPARED,
-    COUNTED_WITHOUT_TEST,
-    COUNT_UNCHECKED,
-    RESIDUES_NOT_TRIED,
-    NUMBERS_NOT_MULTIPLIED,
+    _DIVISOR_NOT_COMPARED,
+    _COUNTED_WITHOUT_TEST,
+    _COUNT_UNCHECKED,
+    _RESIDUES_NOT_TRIED,
+    _NUMBERS_NOT_MULTIPLIED,
 )
 
-MORE_SOLUTIONS = "more-solutions"
-FEWER_SOLUTIONS = "fewer-solutions"
-OTHER_SOLUTIONS = "other-solutions"
+_MORE_SOLUTIONS = "more-solutions"
+_FEWER_SOLUTIONS = "fewer-solutions"
+_OTHER_SOLUTIONS = "other-solutions"
 
-OF_SETS = (MORE_SOLUTIONS, FEWER_SOLUTIONS, OTHER_SOLUTIONS)
+OF_SETS = (_MORE_SOLUTIONS, _FEWER_SOLUTIONS, _OTHER_SOLUTIONS)
 
 
 def of_count(i: int, found: Judged, number: int | None) -> Slip:
@@ -35,7 +35,7 @@ def of_count(i: int, found: Judged, number: int | None) -> Slip:
     if isinstance(found, ByDivisor):
         a, b, m = found.a, found.b, found.m
         if number is None:
-            name = DIVISOR_NOT_COMPARED
+            name = _DIVISOR_NOT_COMPARED
             said = say(
                 "Look at ${shown}$ again: {a} and {m} have a common divisor. Does it divide {b}?",
                 shown=shown,
@@ -44,7 +44,7 @@ def of_count(i: int, found: Judged, number: int | None) -> Slip:
                 b=b,
             )
         elif found.count == 0 and found.d == number:
-            name = COUNTED_WITHOUT_TEST
+            name = _COUNTED_WITHOUT_TEST
             said = say(
                 "$gcd({a}, {m})$ is the number of solutions only where there is any: does it "
                 "divide {b}?",
@@ -53,7 +53,7 @@ def of_count(i: int, found: Judged, number: int | None) -> Slip:
                 b=b,
             )
         else:
-            name = COUNT_UNCHECKED
+            name = _COUNT_UNCHECKED
             said = say(
                 "Look at ${shown}$ again: find $gcd({a}, {m})$, test whether it divides {b}, and "
                 "only then count.",
@@ -62,13 +62,13 @@ def of_count(i: int, found: Judged, number: int | None) -> Slip:
                 m=m,
                 b=b,
             )
-    elif is_power(found):
-        name = RESIDUES_NOT_TRIED if number is None else COUNT_UNCHECKED
+    elif _is_power(found):
+        name = _RESIDUES_NOT_TRIED if number is None else _COUNT_UNCHECKED
         said = say(
             "Look at ${shown}$ again: which residues modulo {m} solve it?", shown=shown, m=found.m
         )
     elif number is None:
-        name = RESIDUES_NOT_TRIED
+        name = _RESIDUES_NOT_TRIED
         said = say(
             "Look at ${shown}$ again: it has to be solvable modulo each prime power of {m}. Try "
             "the residues of each.",
@@ -76,7 +76,7 @@ def of_count(i: int, found: Judged, number: int | None) -> Slip:
             m=found.m,
         )
     else:
-        name = NUMBERS_NOT_MULTIPLIED
+        name = _NUMBERS_NOT_MULTIPLIED
         said = say(
             "Look at ${shown}$ again: count modulo each prime power of {m} by itself, and multiply "
             "the numbers.",
@@ -86,7 +86,7 @@ def of_count(i: int, found: Judged, number: int | None) -> Slip:
     return Slip((name,), (i,), ((said,),))
 
 
-def is_power(found: Judged) -> bool:
+def _is_power(found: Judged) -> bool:
     """Whether the modulus is a power of one prime."""
     return isinstance(found, ByTrial) and len(found.local) == 1
 
@@ -95,7 +95,7 @@ def of_set(i: int, found: Judged, like: Judged) -> Slip:
     """For a congruence with other solutions than `like`."""
     shown, given = found.congruence.shown[0], like.congruence.shown[0]
     if among(like, found):
-        name = MORE_SOLUTIONS
+        name = _MORE_SOLUTIONS
         said = say(
             "Look for an integer that solves ${shown}$ and not ${given}$: may both sides be "
             "multiplied by any number, or divided by it, while the modulus stays?",
@@ -103,7 +103,7 @@ def of_set(i: int, found: Judged, like: Judged) -> Slip:
             given=given,
         )
     elif among(found, like):
-        name = FEWER_SOLUTIONS
+        name = _FEWER_SOLUTIONS
         said = say(
             "Look for an integer that solves ${given}$ and not ${shown}$: may both sides be "
             "multiplied by any number, or divided by it, while the modulus stays?",
@@ -111,7 +111,7 @@ def of_set(i: int, found: Judged, like: Judged) -> Slip:
             given=given,
         )
     else:
-        name = OTHER_SOLUTIONS
+        name = _OTHER_SOLUTIONS
         said = say(
             "Solve ${shown}$ and put a solution into ${given}$: does it hold? Every step from the "
             "one to the other has to keep the solutions, term by term.",

@@ -11,13 +11,13 @@ from itembank.maths.primes import is_prime
 from itembank.notation.building import congruence, dotted, equal, listed, number, polynomial, power
 from itembank.notation.tree import Letter, Listing, Math, Modulo, Number
 
-WRITTEN = 12
+_WRITTEN = 12
 """The most residues that are written out."""
 
-LISTED = 16
+_LISTED = 16
 """The most values of one polynomial that are written out."""
 
-LISTED_FULL = 7
+_LISTED_FULL = 7
 """Up to this prime the values of a quadratic are seen at a glance."""
 
 
@@ -26,13 +26,13 @@ def counts(offered: Sequence[Judged]) -> Telling:
     for found in offered:
         yield BREAK
         if isinstance(found, ByDivisor):
-            yield by_divisor(found)
+            yield _by_divisor(found)
         else:
             assert isinstance(found, ByTrial)
-            yield from by_trial(found)
+            yield from _by_trial(found)
 
 
-def by_divisor(found: ByDivisor) -> Told:
+def _by_divisor(found: ByDivisor) -> Told:
     shown, a, b, m, d = found.congruence.shown[0], found.a, found.b, found.m, found.d
     if not found.count:
         return say(
@@ -54,10 +54,10 @@ def by_divisor(found: ByDivisor) -> Told:
     )
 
 
-def by_trial(found: ByTrial) -> Iterator[Told]:
+def _by_trial(found: ByTrial) -> Iterator[Told]:
     shown, m = found.congruence.shown[0], found.m
     yield say("Take ${shown}$.", shown=shown)
-    yield from tried(found)
+    yield from _tried(found)
     if len(found.local) == 1 and found.count:
         yield counted(
             "So there is {n} solution modulo {m}.",
@@ -75,28 +75,28 @@ def by_trial(found: ByTrial) -> Iterator[Told]:
         )
 
 
-def tried(found: ByTrial) -> Iterator[Told]:
+def _tried(found: ByTrial) -> Iterator[Told]:
     """Modulo each prime power, up to the first without a solution."""
     f = sides_apart(found.congruence)
     letter = found.congruence.letter
     with_negatives = not any(f[1::2])
     for q, roots in found.local:
-        if has_discriminant(f, q) and f[1] % q == 0 and f[2] % q == 1:
-            if q == found.m and power_alone(found.congruence, q):
-                yield seen(-f[0] % q, q, roots)
+        if _has_discriminant(f, q) and f[1] % q == 0 and f[2] % q == 1:
+            if q == found.m and _power_alone(found.congruence, q):
+                yield _seen(-f[0] % q, q, roots)
             else:
-                yield by_square(-f[0] % q, q, roots, letter)
-        elif has_discriminant(f, q):
-            yield by_discriminant(f, q, roots)
-        elif q // 2 < LISTED if with_negatives else q <= LISTED:
-            yield from by_values(f, q, roots, with_negatives, letter)
+                yield _by_square(-f[0] % q, q, roots, letter)
+        elif _has_discriminant(f, q):
+            yield _by_discriminant(f, q, roots)
+        elif q // 2 < _LISTED if with_negatives else q <= _LISTED:
+            yield from _by_values(f, q, roots, with_negatives, letter)
         else:
-            yield from by_trying_alone(q, roots, with_negatives)
+            yield from _by_trying_alone(q, roots, with_negatives)
         if not roots:
             return
 
 
-def by_values(
+def _by_values(
     f: Sequence[int], q: int, roots: Sequence[int], with_negatives: bool, letter: str
 ) -> Iterator[Told]:
     """The values of the difference of the sides, at all residues or at half of them."""
@@ -138,12 +138,12 @@ def by_values(
         )
 
 
-def has_discriminant(f: Sequence[int], q: int) -> bool:
+def _has_discriminant(f: Sequence[int], q: int) -> bool:
     """Whether Euler's criterion is shorter than values: a quadratic, modulo a prime not small."""
-    return len(f) == 3 and q > LISTED_FULL and is_prime(q) and f[2] % q != 0
+    return len(f) == 3 and q > _LISTED_FULL and is_prime(q) and f[2] % q != 0
 
 
-def by_square(a: int, q: int, roots: Sequence[int], letter: str) -> Told:
+def _by_square(a: int, q: int, roots: Sequence[int], letter: str) -> Told:
     """x^2 = a: 0, a square, or by Euler's criterion none."""
     said = congruence(power(Letter(letter), 2), number(a), q)
     if not roots:
@@ -166,14 +166,14 @@ def by_square(a: int, q: int, roots: Sequence[int], letter: str) -> Told:
     )
 
 
-def power_alone(problem: OneUnknown, m: int) -> bool:
+def _power_alone(problem: OneUnknown, m: int) -> bool:
     """Whether the congruence reads x^2 = a with a least residue: nothing is left to rewrite."""
     f = sides_apart(problem)
     read = congruence(power(Letter(problem.letter), 2), number(-f[0] % m), m)
     return problem.shown[0] == read
 
 
-def seen(a: int, q: int, roots: Sequence[int]) -> Told:
+def _seen(a: int, q: int, roots: Sequence[int]) -> Told:
     """A square root of a that is seen, with its opposite; or by Euler's criterion none."""
     if not roots:
         return say(
@@ -193,7 +193,7 @@ def seen(a: int, q: int, roots: Sequence[int]) -> Told:
     )
 
 
-def by_discriminant(f: Sequence[int], q: int, roots: Sequence[int]) -> Told:
+def _by_discriminant(f: Sequence[int], q: int, roots: Sequence[int]) -> Told:
     """b^2 - 4ac modulo q: 0, a square, or by Euler's criterion none."""
     c, b, a = (n % q for n in f)
     value = b * b - 4 * a * c
@@ -220,7 +220,7 @@ def by_discriminant(f: Sequence[int], q: int, roots: Sequence[int]) -> Told:
     )
 
 
-def by_trying_alone(q: int, roots: Sequence[int], with_negatives: bool) -> Iterator[Told]:
+def _by_trying_alone(q: int, roots: Sequence[int], with_negatives: bool) -> Iterator[Told]:
     """Where there are too many values to write them out."""
     if with_negatives and not roots:
         yield say(
@@ -242,7 +242,7 @@ def by_trying_alone(q: int, roots: Sequence[int], with_negatives: bool) -> Itera
         yield say(
             "Trying 0 to {last} modulo {q} finds no solution, so there is none.", last=q - 1, q=q
         )
-    elif len(roots) > WRITTEN:
+    elif len(roots) > _WRITTEN:
         yield say(
             "Trying 0 to {last} modulo {q} finds {n} solutions.", last=q - 1, q=q, n=len(roots)
         )
@@ -261,21 +261,21 @@ def sets(like: Judged, offered: Sequence[Judged]) -> Telling:
     """Of the given congruence, then of each of the others, which integers solve it."""
     if isinstance(like, ByDivisor):
         yield lead("The given congruence.")
-        yield from solved(like)
+        yield from _solved(like)
         yield lead("The others.")
     for n, found in enumerate(offered):
         if n:
             yield BREAK
         if isinstance(like, ByDivisor) and isinstance(found, ByDivisor):
-            yield from solved(found)
+            yield from _solved(found)
         else:
-            yield from compared(found, like)
+            yield from _compared(found, like)
 
 
-def compared(found: Judged, like: Judged) -> Iterator[Told]:
+def _compared(found: Judged, like: Judged) -> Iterator[Told]:
     """A factor by which all coefficients are multiplied; or a residue that tells them apart."""
     shown, m = found.congruence.shown[0], found.m
-    if u := factor(found, like):
+    if u := _factor(found, like):
         g = gcd(u, m)
         if g == 1:
             yield say(
@@ -295,15 +295,15 @@ def compared(found: Judged, like: Judged) -> Iterator[Told]:
             g=g,
             n=m // g,
         )
-        x, _solves = witness(found, like)
+        x, _solves = _witness(found, like)
         if x is not None:
             yield say(
                 "{x} solves it, and not the given congruence: ${values}$.",
                 x=x,
-                values=put_in_both(found, like, x),
+                values=_put_in_both(found, like, x),
             )
         return
-    x, solves = witness(found, like)
+    x, solves = _witness(found, like)
     if x is None:
         yield say("${shown}$: the same residues solve both.", shown=shown)
     elif solves:
@@ -311,18 +311,18 @@ def compared(found: Judged, like: Judged) -> Iterator[Told]:
             "${shown}$: {x} solves it, and not the given congruence: ${values}$.",
             shown=shown,
             x=x,
-            values=put_in_both(found, like, x),
+            values=_put_in_both(found, like, x),
         )
     else:
         yield say(
             "${shown}$: {x} solves the given congruence, and not this one: ${values}$.",
             shown=shown,
             x=x,
-            values=put_in_both(like, found, x),
+            values=_put_in_both(like, found, x),
         )
 
 
-def put_in_both(first: Judged, second: Judged, x: int) -> Math:
+def _put_in_both(first: Judged, second: Judged, x: int) -> Math:
     """The difference of the sides of each at x: 99 ≡ 0 (mod 33), 10 (mod 33)."""
     chains = []
     for found in (first, second):
@@ -333,7 +333,7 @@ def put_in_both(first: Judged, second: Judged, x: int) -> Math:
     return Listing(tuple(chains))
 
 
-def factor(found: Judged, like: Judged) -> int:
+def _factor(found: Judged, like: Judged) -> int:
     """What all coefficients of the one are multiplied by to give the other; 0 for nothing."""
     m = found.m
     f, g = sides_apart(like.congruence), sides_apart(found.congruence)
@@ -344,7 +344,7 @@ def factor(found: Judged, like: Judged) -> int:
     )
 
 
-def witness(found: Judged, like: Judged) -> tuple[int | None, bool]:
+def _witness(found: Judged, like: Judged) -> tuple[int | None, bool]:
     """The least integer that solves one of them alone, and whether it is the first; or None."""
     (m, first), (n, second) = found.integers, like.integers
     for x in range(lcm(m, n)):
@@ -353,15 +353,15 @@ def witness(found: Judged, like: Judged) -> tuple[int | None, bool]:
     return None, False
 
 
-def solved(found: Judged) -> Iterator[Told]:
+def _solved(found: Judged) -> Iterator[Told]:
     if not isinstance(found, ByDivisor):
         assert isinstance(found, ByTrial)
         yield say("Take ${shown}$.", shown=found.congruence.shown[0])
-        yield from tried(found)
+        yield from _tried(found)
         return
     shown, a, b, m, d = found.congruence.shown[0], found.a, found.b, found.m, found.d
     if not found.count:
-        yield by_divisor(found)
+        yield _by_divisor(found)
         return
     x = found.congruence.letter
     solution = congruence(Letter(x), Number(found.root), found.n)
@@ -374,7 +374,7 @@ def solved(found: Judged) -> Iterator[Told]:
             shown=shown,
             a=a,
             m=m,
-            check=put_in(a, found.root, m),
+            check=_put_in(a, found.root, m),
             solution=solution,
         )
         return
@@ -382,7 +382,7 @@ def solved(found: Judged) -> Iterator[Told]:
     yield say(
         "${shown}$: divided by $gcd({a}, {m}) = {d}$, the modulus too, it is ${divided}$. As "
         "${check}$, ${solution}$.",
-        check=put_in(a // d, found.root, found.n),
+        check=_put_in(a // d, found.root, found.n),
         shown=shown,
         a=a,
         m=m,
@@ -392,7 +392,7 @@ def solved(found: Judged) -> Iterator[Told]:
     )
 
 
-def put_in(a: int, x: int, m: int) -> Math:
+def _put_in(a: int, x: int, m: int) -> Math:
     """12 · 5 = 60 ≡ 9."""
     return calculated(dotted((a, x)), a * x, m)
 
