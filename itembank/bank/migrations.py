@@ -418,14 +418,14 @@ def taken(connection: Connection) -> list[str]:
     return list(connection.scalars(text("SELECT name FROM migrations ORDER BY id")))
 
 
-def _name_of(step: Step) -> str:
+def name_of(step: Step) -> str:
     """What a bank knows a step by."""
     return step.__name__.strip("_")
 
 
 def missing(connection: Connection, name: str) -> list[Step]:
     """The steps not taken yet; BankError for a bank that has taken others."""
-    done, known = taken(connection), [_name_of(step) for step in STEPS]
+    done, known = taken(connection), [name_of(step) for step in STEPS]
     if done != known[: len(done)]:
         raise BankError(
             worded(
@@ -450,5 +450,5 @@ def take(connection: Connection, step: Step) -> None:
     for statement in step(dialect):
         connection.exec_driver_sql(statement)
     connection.execute(
-        text("INSERT INTO migrations (name) VALUES (:name)"), {"name": _name_of(step)}
+        text("INSERT INTO migrations (name) VALUES (:name)"), {"name": name_of(step)}
     )

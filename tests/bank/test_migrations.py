@@ -50,7 +50,9 @@ def test_the_steps_lead_to_the_schema(bank):
 def test_each_step_is_taken_once_with_its_record(bank, place):
     open_bank(place)
     with bank.reading() as connection:
-        assert migrations.taken(connection) == [step.__name__ for step in migrations.STEPS]
+        assert migrations.taken(connection) == [
+            migrations.name_of(step) for step in migrations.STEPS
+        ]
 
 
 def test_an_older_bank_keeps_what_it_holds_and_is_brought_up_to_date(place, monkeypatch):
@@ -279,7 +281,7 @@ def test_the_command_line_starts_without_the_database_library():
 
 def test_an_older_estimate_of_a_capacity_is_measured_anew(place, monkeypatch):
     """It was an estimate a hundred times too large, or cannot be told from one."""
-    before = [step.__name__ for step in migrations.STEPS].index("capacities_between")
+    before = [migrations.name_of(step) for step in migrations.STEPS].index("capacities_between")
     monkeypatch.setattr(migrations, "STEPS", migrations.STEPS[:before])
     old = open_bank(place, create=True)
     with old.writing() as connection:
