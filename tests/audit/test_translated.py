@@ -117,8 +117,8 @@ def test_every_family_is_agreed_in_every_form(tmp_path, translated, format):
 def test_the_rules_of_writing_read_every_language(tmp_path, translated):
     """No item breaks one: "nichtnegativ" denies nothing, "de 0 a 6" is a range of residues.
 
-    A sum that is not reduced, and primes that do not divide, are denied on purpose; so is a primitive
-    root in a step under its letter.
+    A sum that is not reduced, and primes that do not divide, are denied on purpose; so is, in a
+    step under its letter, that a number is a primitive root.
     """
     language, groups = translated
     audited(tmp_path / "a.zip", language, "cc13", *groups)
