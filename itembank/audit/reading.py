@@ -118,7 +118,8 @@ class Reading:
                 parser.feed(chunk)
             return parser.close()
         except etree.XMLSyntaxError as error:
-            raise self._not_well_formed(name, error) from None
+            why = error.msg
+        raise self._not_well_formed(name, why)  # not beside an error that no process can send
 
     def elements(self, name: str, tag: str, rest: list[Element] | None = None) -> Iterator[Element]:
         """Each element of this name (in any namespace), alone: what came before it is let go.
@@ -139,8 +140,10 @@ class Reading:
             yield from _finished(parser, rest is not None)
             if rest is not None:
                 rest.append(root)
+            return
         except etree.XMLSyntaxError as error:
-            raise self._not_well_formed(name, error) from None
+            why = error.msg
+        raise self._not_well_formed(name, why)
 
     def _refuse_long(self, name: str, size: int, tags: int) -> None:
         """What is read as a whole must not fill the memory."""
@@ -154,8 +157,8 @@ class Reading:
                 worded("expected at most {tags} tags of one item", tags=TAGS), shown(name)
             )
 
-    def _not_well_formed(self, name: str, error: etree.XMLSyntaxError) -> PackageError:
-        return self.refused(worded("expected well-formed XML, got: {msg}", msg=error.msg), name)
+    def _not_well_formed(self, name: str, why: str | None) -> PackageError:
+        return self.refused(worded("expected well-formed XML, got: {msg}", msg=why), name)
 
 
 def _finished(parser: etree.XMLPullParser, kept: bool) -> Iterator[Element]:

@@ -420,7 +420,7 @@ def blocks(blocks: Blocks, language: str = ENGLISH) -> str:
     """Prose as one running text: a colon leads from a sentence to its display.
 
     >>> from itembank.notation.prose import display, paragraph
-    >>> blocks((paragraph("Find all solutions of"), _display("x^2 = 2 mod 7")))
+    >>> blocks((paragraph("Find all solutions of"), display("x^2 = 2 mod 7")))
     'Find all solutions of: x squared is congruent to 2, modulo 7.'
     """
     text = ""

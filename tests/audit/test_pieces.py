@@ -44,7 +44,8 @@ class Elsewhere(Executor):
             fn, args, kwargs = pickle.loads(self.tasks[-1])
             future.set_result(pickle.loads(pickle.dumps(fn(*args, **kwargs))))
         except Exception as error:
-            future.set_exception(pickle.loads(pickle.dumps(error)))
+            sent = pickle.dumps((error, error.__context__))  # as some send it
+            future.set_exception(pickle.loads(sent)[0])
         return future
 
 
