@@ -260,6 +260,8 @@ def _form(interaction: Element, declared: Declaration) -> Form:
         return "text"
     if name == "choiceInteraction" and declared.base == "identifier":
         if declared.cardinality == "single":
+            if (most := _most(interaction)) != 1:
+                raise Unsupported(worded("maxChoices '{most}' where one is chosen", most=most))
             return "one"
         if declared.cardinality == "multiple":
             return "any"

@@ -86,6 +86,8 @@ def declaration(element: Element, value_tag: str) -> Declaration:
         name = local_name(child)
         if name == value_tag:
             values = [READ[base](v.text or "") for v in children(child, "value")]
+            if cardinality == "single" and len(values) > 1:
+                raise Unsupported(worded("{n} values of a variable that holds one", n=len(values)))
         elif name == "mapping":
             mapping = _mapped(child, base)
     value = Value(base, cardinality, tuple(values))

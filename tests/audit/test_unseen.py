@@ -20,6 +20,7 @@ from tests.audit.handmade import (
     slip_shown,
     ticked,
 )
+from tests.audit.test_audit_items import SELECT_ONE
 
 FIND = "<p>Find <strong>all</strong> solutions of</p>"
 STEM = FIND + FORMULA_MATHML + TICK
@@ -151,6 +152,16 @@ def test_what_decides_whether_a_right_answer_can_be_given_is_read(tmp_path, chan
     (item,) = report_on(tmp_path, changed(qti_item(), change)).items
 
     assert item.status == "unchecked"
+
+
+@pytest.mark.parametrize(
+    "change", [('maxChoices="1"', 'maxChoices="2"'), ("</value>", "</value><value>a</value>")]
+)
+def test_a_choice_of_one_has_one_tick_and_one_key(tmp_path, change):
+    (right,) = report_on(tmp_path, qti_item(**SELECT_ONE)).items
+    (item,) = report_on(tmp_path, changed(qti_item(**SELECT_ONE), change)).items
+
+    assert (right.status, item.status) == ("agreed", "unchecked")
 
 
 SPOKEN = '<math xmlns="http://www.w3.org/1998/Math/MathML" alttext="{}"><mrow>{}</mrow></math>'
