@@ -18,7 +18,7 @@ from lxml import etree
 from itembank.audit import allowed
 from itembank.audit.budget import OPTIONS, refuse_many
 from itembank.audit.conditions import Conditions
-from itembank.audit.paragraphs import Branches, Piece, Pieces
+from itembank.audit.passages import Branches, Passage, Passages
 from itembank.audit.prose import (
     Formula,
     Lines,
@@ -131,8 +131,8 @@ def _unknown(item: Element) -> Iterator[str]:
         )
     for text in item.iter("{*}mattext"):
         if text.get("texttype") == "text/html":
-            piece = piece_of(text.text or "")
-            if piece is not None and piece.known.sound:
+            passage = passage_of(text.text or "")
+            if passage is not None and passage.known.sound:
                 continue
             for what in strange(fragment(text.text or ""), allowed.text_field()):
                 yield laid_out("{found}: {what}", found=place(text), what=what)
@@ -143,8 +143,10 @@ def _unknown(item: Element) -> Iterator[str]:
 def _formulas(item: Element) -> Iterator[Formula]:
     for text in item.iter("{*}mattext"):
         if text.get("texttype") == "text/html" and "<math" in (text.text or ""):
-            piece = piece_of(text.text or "")
-            yield from formulas_of(fragment(text.text or "")) if piece is None else piece.formulas()
+            passage = passage_of(text.text or "")
+            yield from (
+                formulas_of(fragment(text.text or "")) if passage is None else passage.formulas()
+            )
 
 
 def strange_fields(fields: Iterable[tuple[str, str]], known: Mapping[str, str]) -> Iterator[str]:
@@ -198,15 +200,15 @@ def _material(parent: Element) -> Lines:
     source, is_html = _first_text(parent)
     if not is_html:
         return tuple((line,) for line in source.splitlines() if line.strip())
-    piece = piece_of(source)
-    return lines_of_html(source) if piece is None else piece.lines()
+    passage = passage_of(source)
+    return lines_of_html(source) if passage is None else passage.lines()
 
 
 def _words(parent: Element) -> str:
     """The same as a student reads it."""
     source, is_html = _first_text(parent)
-    piece = piece_of(source) if is_html else None
-    return text_of(_material(parent)) if piece is None else piece.said()
+    passage = passage_of(source) if is_html else None
+    return text_of(_material(parent)) if passage is None else passage.said()
 
 
 def _first_text(parent: Element) -> tuple[str, bool]:
@@ -219,11 +221,11 @@ def _first_text(parent: Element) -> tuple[str, bool]:
     return text.text or "", text.get("texttype", "text/plain") == "text/html"
 
 
-def piece_of(source: str) -> Piece | None:
+def passage_of(source: str) -> Passage | None:
     """The HTML of a text field with what is known of it; None for one that is read each time."""
-    return _pieces().piece(source.encode()) if source.strip() else None
+    return _passages().passage(source.encode()) if source.strip() else None
 
 
 @cache
-def _pieces() -> Pieces:
-    return Pieces(allowed.text_field(), lambda data: fragment_of(data.decode()), depth=0)
+def _passages() -> Passages:
+    return Passages(allowed.text_field(), lambda data: fragment_of(data.decode()), depth=0)

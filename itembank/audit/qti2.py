@@ -18,7 +18,7 @@ from typing import NamedTuple
 from itembank.audit import allowed
 from itembank.audit.budget import INTERACTIONS, OPTIONS, refuse_many
 from itembank.audit.expressions import Habit
-from itembank.audit.paragraphs import Branches, Pieces, Reading
+from itembank.audit.passages import Branches, Document, Passages
 from itembank.audit.probes import probes, probes_of_entries, probes_of_stages
 from itembank.audit.prose import Lines, lines_of, text_of
 from itembank.audit.rules import Node, rules_of
@@ -69,7 +69,7 @@ def seen_item(root: Element) -> SeenItem:
         raise Unsupported(
             worded("interactions that do not each answer the declared responses in order")
         )
-    reading = Reading(root, *pieces_of(namespace_of(root)))
+    reading = Document(root, *passages_of(namespace_of(root)))
     if len(found) > 1:
         met = _several(reading, body, found, responses)
     else:
@@ -106,13 +106,13 @@ def seen_item(root: Element) -> SeenItem:
 
 
 @lru_cache(maxsize=8)
-def pieces_of(namespace: str) -> tuple[Pieces, Branches]:
+def passages_of(namespace: str) -> tuple[Passages, Branches]:
     """The paragraphs of items in a namespace, and what their conditions consist of."""
     shapes = allowed.item(namespace)
-    return Pieces(shapes, parsed, depth=1), Branches(shapes, namespace, _BRANCHES)
+    return Passages(shapes, parsed, depth=1), Branches(shapes, namespace, _BRANCHES)
 
 
-def _unknown(reading: Reading, blocks: list[Element], fields: list[Element]) -> Iterator[str]:
+def _unknown(reading: Document, blocks: list[Element], fields: list[Element]) -> Iterator[str]:
     """What is not read here; what the processing names and is not there; fields named otherwise."""
     root = reading.root
     yield from strange(root, allowed.item(namespace_of(root)), reading.sound)
@@ -179,7 +179,7 @@ def _probes_of(
 # ------------------------------------------------------------ what is met
 
 
-def _single(reading: Reading, body: Element, interaction: Element, declared: Declaration) -> _Met:
+def _single(reading: Document, body: Element, interaction: Element, declared: Declaration) -> _Met:
     """The body, and one interaction with its prompt."""
     prompts = children(interaction, "prompt")
     stem = reading.lines(body) + tuple(line for e in prompts for line in lines_of(e))
@@ -195,7 +195,7 @@ def _single(reading: Reading, body: Element, interaction: Element, declared: Dec
 
 
 def _several(
-    reading: Reading, body: Element, found: list[Element], responses: list[Declaration]
+    reading: Document, body: Element, found: list[Element], responses: list[Declaration]
 ) -> _Met:
     """Several interactions: entries for integers, or stages."""
     kinds = {(d.cardinality, d.base) for d in responses}

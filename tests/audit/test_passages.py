@@ -1,4 +1,4 @@
-"""A piece that differs from another in its numbers alone is read as the readers of prose read it.
+"""A passage that differs from another in its numbers alone is read as the readers of prose read it.
 
 Each way in which what is known of one could hide what another says or holds has its case here.
 """
@@ -9,10 +9,10 @@ import re
 import pytest
 from lxml import etree
 
-from itembank.audit import allowed, cartridge, paragraphs
-from itembank.audit.paragraphs import Pieces, Reading
+from itembank.audit import allowed, cartridge, passages
+from itembank.audit.passages import Document, Passages
 from itembank.audit.prose import formulas_of, fragment_of, lines_of, lines_of_html, text_of
-from itembank.audit.qti2 import pieces_of
+from itembank.audit.qti2 import passages_of
 from itembank.audit.qti3 import NAMESPACE, in_names_of_2
 from itembank.audit.shape import Shapes, strange
 from itembank.audit.xml import namespace_of, parsed
@@ -50,7 +50,7 @@ NUMBERS = ["7", "8", "0", "12", "007", "1234567890123", "7"]
 
 
 def read_in_turn(shape):
-    """The piece with one pair of numbers after another, so that each meets what is known."""
+    """The passage with one pair of numbers after another, so that each meets what is known."""
     rng = random.Random(shape)
     for _ in range(12):
         yield shape.format(*rng.choices(NUMBERS, k=2))
@@ -58,15 +58,15 @@ def read_in_turn(shape):
 
 @pytest.mark.parametrize("name", SHAPES)
 def test_a_paragraph_is_what_its_readers_read_whatever_was_read_before(name):
-    known = Pieces(allowed.item(QTI), parsed, depth=1)
+    known = Passages(allowed.item(QTI), parsed, depth=1)
     for n, source in enumerate(read_in_turn(SHAPES[name].replace("<p>", f'<p xmlns="{QTI}">', 1))):
-        element, piece = etree.fromstring(source), known.piece(source.encode())
-        if piece is None:
+        element, passage = etree.fromstring(source), known.passage(source.encode())
+        if passage is None:
             assert n == 0 or name.startswith("tex")
             continue
-        assert piece.lines() == lines_of(element)
-        assert piece.said() == text_of(lines_of(element))
-        assert [*piece.formulas()] == [*formulas_of(element)]
+        assert passage.lines() == lines_of(element)
+        assert passage.said() == text_of(lines_of(element))
+        assert [*passage.formulas()] == [*formulas_of(element)]
     if not name.startswith("tex"):
         assert len(known.known) == 1
 
@@ -88,11 +88,13 @@ def test_a_text_field_is_what_its_readers_read_whatever_was_read_before(source):
     rng = random.Random(source)
     for _ in range(12):
         text = source.format(rng.randrange(1, 7), rng.randrange(1, 300))
-        piece = cartridge.piece_of(text)
-        if piece is not None:
-            assert piece.lines() == lines_of_html(text), text
-            assert [*piece.formulas()] == [*formulas_of(fragment_of(text))]
-            assert not piece.known.sound or not [*strange(fragment_of(text), allowed.text_field())]
+        passage = cartridge.passage_of(text)
+        if passage is not None:
+            assert passage.lines() == lines_of_html(text), text
+            assert [*passage.formulas()] == [*formulas_of(fragment_of(text))]
+            assert not passage.known.sound or not [
+                *strange(fragment_of(text), allowed.text_field())
+            ]
 
 
 # ------------------------------------------------------------ what numbers could hide
@@ -107,13 +109,13 @@ def strange_in(*paragraphs):
     """
     for paragraph in (*paragraphs[:-1], *paragraphs):
         item = qti_item(stem=STEM + paragraph, interaction=choices({"r1": "1", "r2": "2"}, 0))
-        reading = Reading(etree.fromstring(item), *KNOWN)
+        reading = Document(etree.fromstring(item), *KNOWN)
         found = [*strange(reading.root, allowed.item(QTI), reading.sound)]
         assert found == [*strange(etree.fromstring(item), fresh())], paragraph
     return found
 
 
-KNOWN = pieces_of(QTI)
+KNOWN = passages_of(QTI)
 
 
 def fresh():
@@ -139,7 +141,7 @@ def fresh():
         ("<b>1</b>", '<b class="hidden">1</b>'),
     ],
 )
-def test_nothing_strange_hides_behind_numbers_of_a_sound_piece(sound, hidden):
+def test_nothing_strange_hides_behind_numbers_of_a_sound_passage(sound, hidden):
     assert strange_in(f"<p>See {sound}</p>", f"<p>See {hidden}</p>") != []
 
 
@@ -158,14 +160,14 @@ PATTERN = f'<patternMatch pattern="{{}}">{GIVEN}</patternMatch>'
     ],
 )  # fmt: skip
 def test_nothing_strange_hides_behind_numbers_of_a_sound_branch(sound, hidden):
-    before = len(KNOWN[1].pieces.known)
+    before = len(KNOWN[1].passages.known)
     for test in (sound, sound.replace("1", "2"), hidden):
         item = qti_item(processing=scored(test))
-        reading = Reading(etree.fromstring(item), *KNOWN)
+        reading = Document(etree.fromstring(item), *KNOWN)
         found = [*strange(reading.root, allowed.item(QTI), reading.sound)]
         assert found == [*strange(etree.fromstring(item), fresh())], test
     assert found != []
-    assert len(KNOWN[1].pieces.known) > before or before > 3
+    assert len(KNOWN[1].passages.known) > before or before > 3
 
 
 def test_nothing_strange_hides_behind_numbers_of_a_sound_condition_of_qti_1():
@@ -191,8 +193,8 @@ def test_a_formula_of_no_namespace_is_strange_each_time_that_it_is_met():
     source = '<p><math xmlns="" display="inline"><mi>q</mi></math></p>'
     for time in range(4):
         assert [*strange(fragment_of(source), allowed.text_field())] != []
-        piece = cartridge.piece_of(source)
-        assert (time == 0) if piece is None else not piece.known.sound
+        passage = cartridge.passage_of(source)
+        assert (time == 0) if passage is None else not passage.known.sound
 
 
 def spoken_of(*numbers):
@@ -207,35 +209,37 @@ def test_a_number_that_is_spoken_otherwise_than_shown_is_found_beside_one_that_i
 
 
 @pytest.mark.parametrize("shapes", [allowed.item(QTI), allowed.text_field()])
-def test_no_text_that_may_stand_in_a_piece_is_told_by_which_digits_it_holds(shapes):
-    # what `pieces` takes for granted; a pattern that asks for more makes pieces unsound
+def test_no_text_that_may_stand_in_a_passage_is_told_by_which_digits_it_holds(shapes):
+    # what `passages` takes for granted; a pattern that asks for more makes passages unsound
     for tag, shape in shapes.items():
         if shape.written is not None:
             fits = {bool(shape.written.fullmatch(text)) for text in ("0", "5", "17", "007")}
             assert len(fits) == 1, tag
 
 
-def test_paragraphs_of_qti_3_are_pieces_in_the_names_of_2():
+def test_paragraphs_of_qti_3_are_passages_in_the_names_of_2():
     item = (
         f'<qti-assessment-item xmlns="{NAMESPACE}"><qti-item-body><p>So {{}}.</p></qti-item-body>'
     )
     for n in (3, 7, 12):
         root = in_names_of_2(etree.fromstring(item.format(n) + "</qti-assessment-item>"))
-        reading = Reading(root, *pieces_of(""))
+        reading = Document(root, *passages_of(""))
         assert reading.sound(root[0][0]) is (n != 3)
         assert reading.said(root[0]) == f"So {n}."
 
 
 def test_what_is_kept_is_bounded(monkeypatch):
-    monkeypatch.setattr(paragraphs, "KEPT", 5)
-    monkeypatch.setattr(paragraphs, "MET", 7)
-    known = Pieces(allowed.item(QTI), parsed, depth=1)
+    monkeypatch.setattr(passages, "KEPT", 5)
+    monkeypatch.setattr(passages, "MET", 7)
+    known = Passages(allowed.item(QTI), parsed, depth=1)
     for n in range(40):
         word = "".join("abcdefghij"[int(d)] for d in str(n))
-        first, piece = (known.piece(f'<p xmlns="{QTI}">{word} {k}</p>'.encode()) for k in (1, 2))
+        first, passage = (
+            known.passage(f'<p xmlns="{QTI}">{word} {k}</p>'.encode()) for k in (1, 2)
+        )
         assert first is None
-        assert piece.said() == f"{word} 2"
+        assert passage.said() == f"{word} 2"
         assert max(map(len, (known.known, known.met, known.of_lengths))) <= 5
         assert len(known.shapes_met) <= 7
-    assert known.piece(f'<p xmlns="{QTI}">{"a" * paragraphs.LONGEST}</p>'.encode()) is None
-    assert re.fullmatch("[0-9]+", paragraphs.MARK.decode())
+    assert known.passage(f'<p xmlns="{QTI}">{"a" * passages.LONGEST}</p>'.encode()) is None
+    assert re.fullmatch("[0-9]+", passages.MARK.decode())

@@ -1,19 +1,19 @@
-r"""Pieces of markup, each read once for all that differ in their numbers alone.
+r"""Passages of markup, each read once for all that differ in their numbers alone.
 
 Of the paragraphs of a package nineteen in twenty say what another says, with other numbers. Such a
-piece is made ready when it is met for the second time, and then is not read again: its text is what
-was read of the other, with its own numbers in their places, and it holds nothing strange if the
-other holds none.
+passage is made ready when it is met for the second time, and then is not read again: its text is
+what was read of the other, with its own numbers in their places, and it holds nothing strange if
+the other holds none.
 
-Why that is so. Places are the runs of digits 0 to 9 in the text of a piece, in what is spoken in
+Why that is so. Places are the runs of digits 0 to 9 in the text of a passage, in what is spoken in
 the stead of its formulas and in patterns of answers; what else stands there, each number in another
-attribute or in the code of a character too, must be the same to be the same piece. (1) The readers
-of `prose` pass digits on as they stand, and ask of a run of them only whether it is one: so a piece
-is read with a mark, a run of digits too, in each place, and where a mark comes out, the number
-comes out. TeX, whose readers take digits one by one, is read each time. (2) `shape` asks of a text
-whether it is digits, of patterns nothing, and whether two elements side by side are the same: so a
-piece is held against it with 0 in every place, and where no two are the same with 0, they are not
-with other numbers.
+attribute or in the code of a character too, must be the same to be the same passage. (1) The
+readers of `prose` pass digits on as they stand, and ask of a run of them only whether it is one: so
+a passage is read with a mark, a run of digits too, in each place, and where a mark comes out, the
+number comes out. TeX, whose readers take digits one by one, is read each time. (2) `shape` asks of
+a text whether it is digits, of patterns nothing, and whether two elements side by side are the
+same: so a passage is held against it with 0 in every place, and where no two are the same with 0,
+they are not with other numbers.
 """
 
 import re
@@ -30,11 +30,11 @@ from itembank.audit.unsupported import Unsupported
 from itembank.audit.xml import Element, local_name, namespace_of, parsed
 
 KEPT = 2_048
-"""How many pieces are kept as they were read; all are let go when there are more."""
+"""How many passages are kept as they were read; all are let go when there are more."""
 MET = 65_536
-"""How many shapes of pieces are known to have been met."""
+"""How many shapes of passages are known to have been met."""
 LONGEST = 1_000
-"""Bytes of a piece that is kept; longer ones come but once, in most packages."""
+"""Bytes of a passage that is kept; longer ones come but once, in most packages."""
 
 MARK = b"4815162342"
 """What a mark begins with; the number of its place follows, in five digits."""
@@ -53,7 +53,7 @@ _PARAGRAPHS = ("p", "div", "table", "ul", "ol")
 
 Span = tuple[int, int]
 Reader = Callable[[bytes], Element]
-"""What reads a piece from its bytes."""
+"""What reads a passage from its bytes."""
 
 
 class Filled(NamedTuple):
@@ -64,7 +64,7 @@ class Filled(NamedTuple):
 
 
 class Known(NamedTuple):
-    """What was read of a piece, whatever its numbers.
+    """What was read of a passage, whatever its numbers.
 
     `said`: its text, as students read it; `silent`: it has no lines. `parts`: the parts of its
     lines, each formula with what is spoken; `lines`: for each line, which of them are formulas.
@@ -83,8 +83,8 @@ _NOT_READ = Known(Filled(b"", ()), True, Filled(b"", ()), (), Filled(b"", ()), s
 """Of what is no prose."""
 
 
-class Piece:
-    """A piece with its numbers."""
+class Passage:
+    """A passage with its numbers."""
 
     __slots__ = ("data", "known", "spans")
 
@@ -94,7 +94,7 @@ class Piece:
         self.spans = spans
 
     def filled(self, form: Filled) -> Iterator[str]:
-        """The texts with the numbers of this piece."""
+        """The texts with the numbers of this passage."""
         numbers = tuple([self.data[slice(*self.spans[place])] for place in form.places])
         return iter((form.texts % numbers).decode().split("\0"))
 
@@ -114,27 +114,27 @@ class Piece:
         return map(Formula, texts, texts)
 
 
-class Pieces:
-    """The pieces that may stand in documents of one kind, as they were read."""
+class Passages:
+    """The passages that may stand in documents of one kind, as they were read."""
 
     def __init__(self, shapes: Shapes, reader: Reader, depth: int, prose: bool = True) -> None:
         self.shapes = shapes
         self.reader = reader
         self.depth = depth
-        """How deep a piece stands in what is read as a whole."""
+        """How deep a passage stands in what is read as a whole."""
         self.prose = prose
-        """Whether pieces are read; else they are held against the shapes alone."""
+        """Whether passages are read; else they are held against the shapes alone."""
         self.of_lengths: dict[bytes, tuple[Callable[[bytes], object], tuple[Span, ...]]] = {}
-        """By a piece with 0 for each digit: what must be as it stands, and the places."""
+        """By a passage with 0 for each digit: what must be as it stands, and the places."""
         self.known: dict[tuple[bytes, object], Known | None] = {}
-        """By a piece with 0 for each number, and what must be as it stands."""
+        """By a passage with 0 for each number, and what must be as it stands."""
         self.shapes_met: set[int] = set()
-        """By hash, each piece with 0 for each number that was met, once or more."""
+        """By hash, each passage with 0 for each number that was met, once or more."""
         self.met: dict[tuple[bytes, object], Known | None] = {}
-        """The same by a piece with 0 for each digit, which is sooner told."""
+        """The same by a passage with 0 for each digit, which is sooner told."""
 
-    def piece(self, data: bytes) -> Piece | None:
-        """A piece of markup with what is known of it; None for one that must be read each time."""
+    def passage(self, data: bytes) -> Passage | None:
+        """A passage of markup with what is known of it; None for one to be read each time."""
         if len(data) > LONGEST:
             return None
         zeros = data.translate(_ZEROS)
@@ -152,10 +152,10 @@ class Pieces:
                 self.met.clear()
             self.met[key] = self.read(data, key[1], spans)
         known = self.met[key]
-        return None if known is None else Piece(data, known, spans)
+        return None if known is None else Passage(data, known, spans)
 
     def _is_new(self, data: bytes) -> bool:
-        """Whether no piece that differs in its numbers alone was met: making ready takes as long
+        """Whether no passage that differs in its numbers alone was met: making ready takes as long
         as reading twice, which one that comes but once never gives back."""
         shape = hash(_DIGITS.sub(b"0", data))
         if shape in self.shapes_met:
@@ -207,46 +207,46 @@ class Pieces:
 
 
 class Branches:
-    """Elements of these names that are no prose, each held against the shapes as a piece."""
+    """Elements of these names that are no prose, each held against the shapes as a passage."""
 
     def __init__(self, shapes: Shapes, namespace: str, names: Iterable[str]) -> None:
-        self.pieces = Pieces(shapes, parsed, depth=0, prose=False)
+        self.passages = Passages(shapes, parsed, depth=0, prose=False)
         self.tags = _tags(namespace, names)
 
     def sound(self, element: Element) -> bool:
-        """Whether an element is such a piece, and holds nothing strange."""
-        return element.tag in self.tags and self.pieces.piece(_bytes_of(element)) is not None
+        """Whether an element is such a passage, and holds nothing strange."""
+        return element.tag in self.tags and self.passages.passage(_bytes_of(element)) is not None
 
 
 def _tags(namespace: str, names: Iterable[str]) -> frozenset[str]:
     return frozenset(f"{{{namespace}}}{name}" if namespace else name for name in names)
 
 
-class Reading:
-    """A document in XML, its paragraphs read as pieces where they can be."""
+class Document:
+    """A document in XML, its paragraphs read as passages where they can be."""
 
-    def __init__(self, root: Element, pieces: Pieces, branches: Branches) -> None:
+    def __init__(self, root: Element, passages: Passages, branches: Branches) -> None:
         self.root = root
-        self.pieces = pieces
+        self.passages = passages
         self.branches = branches
         self.tags = _tags(namespace_of(root), _PARAGRAPHS)
-        self.found: dict[Element, Piece | None] = {}
+        self.found: dict[Element, Passage | None] = {}
 
-    def piece(self, element: Element) -> Piece | None:
+    def passage(self, element: Element) -> Passage | None:
         """A paragraph, None for one that must be read as it stands."""
         if element not in self.found:
-            self.found[element] = self.pieces.piece(_bytes_of(element))
+            self.found[element] = self.passages.passage(_bytes_of(element))
         return self.found[element]
 
-    def _paragraphs(self, element: Element) -> list[Piece] | None:
-        """The pieces that all of the prose of an element stands in; None where it does not."""
+    def _paragraphs(self, element: Element) -> list[Passage] | None:
+        """The passages that all of the prose of an element stands in; None where it does not."""
         found = []
         for child in element:
             if child.tag in self.tags:
-                piece = self.piece(child)
-                if piece is None:
+                passage = self.passage(child)
+                if passage is None:
                     return None
-                found.append(piece)
+                found.append(passage)
             elif local_name(child) not in SKIPPED:
                 return None
         between = (element.text, *(child.tail for child in element))
@@ -257,14 +257,14 @@ class Reading:
         found = self._paragraphs(element)
         if found is None:
             return lines_of(element)
-        return tuple(line for piece in found for line in piece.lines())
+        return tuple(line for passage in found for line in passage.lines())
 
     def said(self, element: Element) -> str:
         """As `prose.text_of` the lines."""
         found = self._paragraphs(element)
         if found is None:
             return text_of(lines_of(element))
-        return "\n".join(piece.said() for piece in found if not piece.known.silent)
+        return "\n".join(passage.said() for passage in found if not passage.known.silent)
 
     def formulas(self) -> Iterator[Formula]:
         """As `prose.formulas_of` the whole document."""
@@ -273,14 +273,14 @@ class Reading:
                 yield from formulas_of(part)
                 continue
             for child in part:
-                piece = self.piece(child) if child.tag in self.tags else None
-                yield from formulas_of(child) if piece is None else piece.formulas()
+                passage = self.passage(child) if child.tag in self.tags else None
+                yield from formulas_of(child) if passage is None else passage.formulas()
 
     def sound(self, element: Element) -> bool:
-        """Whether an element is a piece that holds nothing strange."""
+        """Whether an element is a passage that holds nothing strange."""
         if element.tag in self.tags:
-            piece = self.piece(element)
-            return piece is not None and piece.known.sound
+            passage = self.passage(element)
+            return passage is not None and passage.known.sound
         return self.branches.sound(element)
 
     def once(self, element: Element) -> Read:
@@ -300,7 +300,7 @@ def _form(*marked: str) -> Filled:
 
 
 def _put(data: bytes, spans: tuple[Span, ...], numbers: list[bytes]) -> bytes:
-    """A piece with other numbers in its places."""
+    """A passage with other numbers in its places."""
     out, at = [], 0
     for (start, end), number in zip(spans, numbers, strict=True):
         out += [data[at:start], number]
@@ -314,7 +314,7 @@ def _put(data: bytes, spans: tuple[Span, ...], numbers: list[bytes]) -> bytes:
 def _places(data: bytes) -> tuple[Callable[[bytes], object], tuple[Span, ...]]:
     """What gives the digits that must be as they stand, and where the numbers are.
 
-    Both depend on where digits are in a piece, and not on which.
+    Both depend on where digits are in a passage, and not on which.
     """
     fixed: list[slice] = [slice(0), slice(0)]
     spans: list[Span] = []
