@@ -14,11 +14,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, Subquery, func, insert, select
+from sqlalchemy import ColumnElement, Connection, Subquery, bindparam, func, insert, select
 
 from itembank import __version__
 from itembank.bank.decisions import cleared
-from itembank.bank.entries import inserted, term_id
+from itembank.bank.entries import READ_TOGETHER, inserted, term_id
 from itembank.bank.reported import set_aside
 from itembank.bank.schema import (
     draws,
@@ -74,6 +74,9 @@ class Status:
 
 _FRESH = Status("")
 
+_OF_THIS_NAME = select(problems.c.id, problems.c.purpose).where(problems.c.key == bindparam("name"))
+"""Made once: it is asked for every variant of a draw, and to make it took longer than to ask."""
+
 
 @dataclass(frozen=True)
 class Held:
@@ -102,9 +105,7 @@ class Drawing:
 
     def status(self, problem: str) -> Status:
         """What the record says of the problem of this name."""
-        found = self.connection.execute(
-            select(problems.c.id, problems.c.purpose).where(problems.c.key == problem)
-        ).first()
+        found = self.connection.execute(_OF_THIS_NAME, {"name": problem}).first()
         if found is None:
             return _FRESH
         if found.purpose != self.purpose:
@@ -177,6 +178,7 @@ class Drawing:
         Two that draw the same problem at once both count it as the same use, and the second
         is refused by the database, whatever locks there are.
         """
+        recorded = self._times([problem for part in parts for _item, problem in part])
         rows = [
             {
                 "draw": draw,
@@ -185,7 +187,7 @@ class Drawing:
                 "item": item,
                 "problem": problem,
                 "purpose": self.purpose,
-                "times": 1 + self._times_recorded(problem),
+                "times": 1 + recorded.get(problem, 0),
                 "family": family,
                 "part": number,
             }
@@ -195,20 +197,21 @@ class Drawing:
         if rows:
             self.connection.execute(insert(uses), rows)
 
-    def _times_recorded(self, problem: int) -> int:
-        """How often a problem was used, by draws that were undone too."""
-        of_problem = uses.c.problem == problem
-        return inserted(
-            self.connection.scalar(select(func.count()).select_from(uses).where(of_problem))
-        )
+    def used(self, wanted: Sequence[int]) -> set[int]:
+        """Those of these problems that were used, by draws that stand."""
+        return set(self._times(wanted, stands()))
 
-    def times_used(self, problem: int) -> int:
-        of_problem = uses.c.problem == problem
-        return inserted(
-            self.connection.scalar(
-                select(func.count()).select_from(uses).where(of_problem, stands())
+    def _times(self, wanted: Sequence[int], *which: ColumnElement[bool]) -> dict[int, int]:
+        """How often each of these problems was used, if it was: by draws that were undone too, or
+        by such uses alone."""
+        found: dict[int, int] = {}
+        for first in range(0, len(wanted), READ_TOGETHER):
+            some = uses.c.problem.in_(wanted[first : first + READ_TOGETHER])
+            rows = self.connection.execute(
+                select(uses.c.problem, func.count()).where(some, *which).group_by(uses.c.problem)
             )
-        )
+            found |= {row[0]: row[1] for row in rows}
+        return found
 
 
 def begun(connection: Connection, pool: str, term: str, purpose: str, rests: int) -> Drawing:

@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Iterator, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from itertools import starmap
 from typing import Any
 
@@ -189,8 +189,7 @@ def enter(
         known = _problem_numbers(connection, names)
     rows = []
     for entry in entries:
-        row = asdict(entry)
-        rows.append({**row, "problem": known[row["problem"]], "family": family})
+        rows.append({**vars(entry), "problem": known[entry.problem], "family": family})
     numbers = connection.scalars(
         insert(items).returning(items.c.id, sort_by_parameter_order=True), rows
     )

@@ -45,19 +45,27 @@ def pick(key: str, n: int) -> int:
 class SoFar:
     """How often each answer was met, and how often it was handed out.
 
-    `meet` and `give` keep the numbers of all, which are asked for again and again.
+    `meet` and `give` keep the numbers of all, which are asked for again and again, and how many
+    answers, "none" aside, were met once, twice and so on: of a thousand answers these are few.
     """
 
     met: Counter[str] = field(default_factory=Counter)
     given: Counter[str] = field(default_factory=Counter)
     all_met: int = 0
     all_given: int = 0
+    _as_often: Counter[int] = field(default_factory=Counter)
     _usual: int | None = None
 
     def meet(self, answer: str) -> None:
-        self.met[answer] += 1
+        before = self.met[answer]
+        self.met[answer] = before + 1
         self.all_met += 1
         self._usual = None
+        if answer != NONE:
+            self._as_often[before + 1] += 1
+            self._as_often[before] -= before > 0
+            if not self._as_often[before]:
+                del self._as_often[before]
 
     def give(self, answer: str) -> None:
         self.given[answer] += 1
@@ -71,10 +79,9 @@ class SoFar:
     def usual(self) -> int:
         """How many answers come up now and then, "none" aside; rare ones count together."""
         if self._usual is None:
-            met = self.all_met
-            times = [n for answer, n in self.met.items() if answer != NONE]
-            rare = sum(n for n in times if n * RARE < met)
-            often = sum(n * RARE >= met for n in times)
+            met, as_often = self.all_met, self._as_often.items()
+            rare = sum(n * answers for n, answers in as_often if n * RARE < met)
+            often = sum(answers for n, answers in as_often if n * RARE >= met)
             self._usual = often + rare * RARE // max(1, met)
         return self._usual
 
@@ -198,7 +205,10 @@ class Balance(Generic[Drawn]):
 
     def __iter__(self) -> Iterator[Drawn]:
         while (line := self._next_wanted()) is not None:
-            _, found = self.waiting[line].popleft()
+            queue = self.waiting[line]
+            _, found = queue.popleft()
+            if not queue:
+                del self.waiting[line]
             self.so_far.give(line[0])
             yield found
 
@@ -235,7 +245,7 @@ class Balance(Generic[Drawn]):
 
     def _earliest(self, wanted: Callable[[Line], bool]) -> Line | None:
         """The line of what has waited longest, among the lines that are wanted."""
-        lines = [(queue[0][0], line) for line, queue in self.waiting.items() if queue]
+        lines = [(queue[0][0], line) for line, queue in self.waiting.items()]
         lines.sort(key=itemgetter(0))
         return next((line for _n, line in lines if wanted(line)), None)
 

@@ -2,7 +2,7 @@
 
 import re
 from collections import OrderedDict
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from hashlib import sha256
@@ -114,11 +114,11 @@ class Attempt:
     problem: names the problem and its disguises alike, "" if there was none to name.
     rejected: why it is no candidate, or "", alike for all sets with this reason.
     example: the reason with the numbers of this set, where there are some.
-    signs: what near twins have in common.  slips: the names of those that it offers.
+    signs: what near twins have in common.  effort: what it costs, where that was asked for.
     answer: what a question that asks for it is answered with, as far as a guess can know it.
     room: where the key can stand among options.
     late: why it is drawn after all others, "" for most.
-    whole: whether its signs, its effort and its slips were worked out, which takes longest.
+    whole: whether its signs were worked out, which many are never asked for.
     """
 
     parameters: Parameters | None
@@ -126,8 +126,7 @@ class Attempt:
     rejected: str = ""
     example: str = ""
     signs: tuple[str, ...] = ()
-    effort: Effort = Effort(0, 0, 0)
-    slips: tuple[str, ...] = ()
+    effort: Effort | None = None
     answer: str = ""
     room: Room | None = None
     late: str = ""
@@ -147,30 +146,26 @@ def attempt(
     seen: Mapping[str, object] | set[str],
     methods: Methods = USUAL,
     whole: bool = True,
+    effort: bool = False,
 ) -> Attempt:
     """What becomes of a parameter set; a problem that was `seen` is not solved again.
 
-    Unless `whole`, what only those need that are handed out waits until then (`completed`).
+    Unless `whole`, the signs, which only those need that are handed out, wait until then.
     """
     found = judged(family, letter, fits, parameters, seen, methods=methods)
     if isinstance(found, Attempt):
         return found
     _remember(remembered_as(family, letter, found.candidate.parameters), found.candidate)
-    light = Attempt(
+    return Attempt(
         found.candidate.parameters,
         found.problem,
+        signs=signs_of(family, found.candidate) if whole else (),
+        effort=found.effort if effort else None,
         answer=answer_of(family, found.candidate),
         room=found.room,
         late=found.late,
-        whole=False,
+        whole=whole,
     )
-    return completed(light, found) if whole else light
-
-
-def completed(light: Attempt, found: "Accepted") -> Attempt:
-    """The attempt with its signs, its effort and its slips."""
-    signs = _signs_of(found.family, found.candidate)
-    return replace(light, signs=signs, effort=found.effort, slips=found.slips, whole=True)
 
 
 @dataclass(frozen=True)
@@ -200,15 +195,19 @@ class Accepted:
     @property
     def effort(self) -> Effort:
         """What it costs by hand; in parts what they cost together."""
-        costs = [_effort_of(one, self.methods) for one in self.each]
-        return Effort(
-            sum(e.steps for e in costs),
-            max(e.digits for e in costs),
-            sum(e.singular for e in costs),
-        )
+        return together([effort_of(one, self.methods) for one in self.each])
 
 
-def _effort_of(found: Candidate, methods: Methods) -> Effort:
+def together(costs: Sequence[Effort]) -> Effort:
+    """What several questions cost."""
+    return Effort(
+        sum(e.steps for e in costs),
+        max(e.digits for e in costs),
+        sum(e.singular for e in costs),
+    )
+
+
+def effort_of(found: Candidate, methods: Methods) -> Effort:
     """What one question costs by hand, by these methods."""
     problem, solution = found.problem, found.solution
     measures = problem.measures(solution)
@@ -381,7 +380,7 @@ def remembered_as(family: Family, letter: str, parameters: Parameters) -> tuple[
     return (family.fingerprint, letter, *parameters.values())
 
 
-def _signs_of(family: Family, found: Candidate) -> tuple[str, ...]:
+def signs_of(family: Family, found: Candidate) -> tuple[str, ...]:
     """What near twins of it have in common; of a family in parts, near twins of any part."""
     each = zip(family.each, found.parts or (found,), strict=True)
     signs = (sign for part, one in each if not part.same for sign in _twin_signs(one))

@@ -97,20 +97,23 @@ def _forms_in(pool: Pool, family: Family) -> tuple[str, ...]:
 
 
 def _evaluation(family: Family, pool: Pool, executor: Executor) -> Evaluate:
-    """The attempts of batches, made by an executor."""
+    """The attempts of batches, made by an executor; with their effort where a pool limits it."""
+    forms, methods = _forms_in(pool, family), pool.teaching.methods
 
     def evaluate(batches: Iterable[Batch]) -> Iterator[Attempt]:
-        letter, methods, forms = pool.letter, pool.teaching.methods, _forms_in(pool, family)
-        tasks = ((family, forms, letter, methods, batch) for batch in batches)
+        tasks = ((family, forms, pool.letter, methods, pool.effort.limits, b) for b in batches)
         return chain.from_iterable(in_order(_attempts, tasks, executor))
 
     return evaluate
 
 
-def _attempts(task: tuple[Family, tuple[str, ...], str, Methods, Batch]) -> list[Attempt]:
-    family, forms, letter, methods, batch = task
+def _attempts(task: tuple[Family, tuple[str, ...], str, Methods, bool, Batch]) -> list[Attempt]:
+    family, forms, letter, methods, effort, batch = task
     suits = fits(family, *forms)
-    return [attempt(family, letter, suits, p, set(), methods) for p in batch.parameter_sets(family)]
+    return [
+        attempt(family, letter, suits, p, set(), methods, effort=effort)
+        for p in batch.parameter_sets(family)
+    ]
 
 
 def chosen(

@@ -18,7 +18,7 @@ from functools import cached_property
 from itertools import chain, count
 from typing import Any
 
-from itembank.kinds.base import Problem, Slip, Solution, solution_to
+from itembank.kinds.base import Problem, Slip, Solution
 from itembank.pipeline.answers import aim, answer_of
 from itembank.pipeline.balance import (
     Aim,
@@ -34,16 +34,16 @@ from itembank.pipeline.candidates import (
     PATIENCE,
     REPEATED,
     USUAL,
-    Accepted,
     Attempt,
     Candidate,
     Effort,
     Fits,
     attempt,
     candidate,
-    completed,
-    digits_of,
+    effort_of,
     name_of,
+    signs_of,
+    together,
 )
 from itembank.pipeline.parameter_sets import (
     Parameters,
@@ -63,6 +63,7 @@ from itembank.values.worded import figure, joined, laid_out
 class Variant:
     """The index-th candidate of (family, version, seed); what it says is worked out when asked.
 
+    methods: those by which its effort is counted.  known: its effort, where it was counted before.
     late: why it does not go in every form of the family, "" where it does.
     """
 
@@ -73,9 +74,9 @@ class Variant:
     parameters: Parameters
     name: str
     signs: tuple[str, ...]
-    effort: Effort
-    slip_names: tuple[str, ...]
     answer: str
+    methods: Methods = USUAL
+    known: Effort | None = None
     late: str = ""
 
     @property
@@ -92,17 +93,29 @@ class Variant:
         """The variant of one part, or itself of a family that has none."""
         if not part.part:
             return self
-        alone = replace(self, family=part, name=name_of(("part", self.name, part.part)))
-        found = alone.candidate
-        measures = found.problem.measures(found.solution)
-        steps = solution_to(found.problem, part.ask, found.solution).effort
-        digits, singular = digits_of(found.problem, measures), measures.get("singular_roots", 0)
-        slips = tuple(name for slip in found.slips for name in slip.names)
-        return replace(
-            alone,
-            effort=Effort(steps, digits, singular),
-            slip_names=slips,
-            answer=answer_of(part, found),
+        alone = replace(self, family=part, name=self._name_of(part), methods=USUAL, known=None)
+        return replace(alone, answer=answer_of(part, alone.candidate))
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The name of each of its parts, told without solving them; its own, where it has none."""
+        return tuple(map(self._name_of, self.family.parts)) or (self.name,)
+
+    def _name_of(self, part: Family) -> str:
+        return name_of(("parts", self.name, part.part))
+
+    @cached_property
+    def effort(self) -> Effort:
+        """What it costs by hand; in parts what they cost together."""
+        if self.known is not None:
+            return self.known
+        return together([effort_of(one.candidate, self.methods) for one in self.each])
+
+    @property
+    def slip_names(self) -> tuple[str, ...]:
+        """The names of the slips that it offers."""
+        return tuple(
+            name for one in self.each for slip in one.candidate.slips for name in slip.names
         )
 
     @property
@@ -181,17 +194,17 @@ class Stream:
                 parameters=found.parameters,
                 name=found.problem,
                 signs=found.signs,
-                effort=found.effort,
-                slip_names=found.slips,
                 answer=found.answer,
+                methods=self.methods,
+                known=found.effort,
                 late=found.late,
             )
 
     def whole(self, light: Attempt) -> Attempt:
-        """What is handed out, with its signs, its effort and its slips."""
+        """What is handed out, with its signs."""
         assert light.parameters is not None
         found = candidate(self.family, self.letter, light.parameters)
-        return completed(light, Accepted(self.family, light.problem, found, self.methods))
+        return replace(light, signs=signs_of(self.family, found), whole=True)
 
     @property
     def aim(self) -> Aim:

@@ -335,6 +335,11 @@ class Spread(Shape):
     singular: Integer = Field(default=MOST_SPREAD, ge=0, le=MOST_SPREAD)
     """Between the most and the fewest singular roots to lift."""
 
+    @property
+    def limits(self) -> bool:
+        """Whether it keeps any variant out."""
+        return min(self.steps, self.digits, self.singular) < MOST_SPREAD
+
 
 class Pool(SpecFile):
     """Which families, how many variants of each, points, response forms, wording."""

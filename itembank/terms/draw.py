@@ -21,7 +21,6 @@ from itembank.pipeline.making import Progress, unheard
 from itembank.pipeline.selection import Band, Standing
 from itembank.pipeline.variants import Variant
 from itembank.spec import Pool, PoolEntry
-from itembank.spec.pool import MOST_SPREAD
 from itembank.terms.naming import near_miss
 from itembank.terms.outlook import outlook, rested
 from itembank.values.course import AS_USUAL, Teaching, Term
@@ -383,7 +382,8 @@ class _Additions:
                 self.progress(each[0].title)
         if not kept:
             return 0, 0, there.short
-        reused = sum(self.drawing.times_used(numbers[0][1]) > 0 for numbers, _signs in kept)
+        used = self.drawing.used([numbers[0][1] for numbers, _signs in kept])
+        reused = sum(numbers[0][1] in used for numbers, _signs in kept)
         sets = self.parts(kept)
         for i, part in enumerate(family.each):
             group = f"{self.group}.{part.part}" if part.part else self.group
@@ -439,7 +439,7 @@ class _Additions:
 
     def standing_of(self, variant: Variant) -> Standing:
         """What the record says of a variant: of one in parts, of any of these."""
-        found = [self.drawing.status(part.name) for part in variant.each]
+        found = [self.drawing.status(name) for name in variant.names]
         refused = next((status.refused for status in found if status.refused), "")
         return Standing(refused, found[0].times, found[0].last)
 
@@ -495,9 +495,9 @@ def _entries_of(
 
 def _band(drawing: Drawing, pool: Pool, entry: PoolEntry, family: int) -> Band | None:
     """The band of effort of a family, the same in every term: the bank keeps it."""
-    spread = pool.effort.model_dump()
-    if min(spread.values()) >= MOST_SPREAD:
+    if not pool.effort.limits:
         return None
+    spread = pool.effort.model_dump()
     taught = {task: way for task, way in asdict(pool.teaching.methods).items() if way}
     found = measured.band(drawing.connection, family, {**spread, **taught})
     if found is None:

@@ -18,7 +18,6 @@ from itembank.pipeline.selection import band_of, fits, stream_of, typical_effort
 from itembank.pipeline.species import Count
 from itembank.pipeline.variants import Variant
 from itembank.spec import Family, Pool, PoolEntry
-from itembank.spec.pool import MOST_SPREAD
 from itembank.terms import exposure
 from itembank.terms.difficulty import Features, Model, Share
 from itembank.terms.features import features
@@ -190,10 +189,9 @@ def features_of(variant: Variant, form: str) -> Features:
 def family_standing(bank: Bank, pool: Pool, entry: PoolEntry) -> FamilyStanding:
     family = entry.family
     count = count_of(bank, family)
-    spread = pool.effort.model_dump()
-    if min(spread.values()) < MOST_SPREAD:
+    if pool.effort.limits:
         efforts = typical_efforts(family, pool)
-        band = band_of(efforts, Effort(**spread))
+        band = band_of(efforts, Effort(**pool.effort.model_dump()))
         count = count.share(sum(map(band.holds, efforts)), len(efforts))
     with bank.reading() as connection:
         names = [part.id for part in family.each]

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from itembank.pipeline.balance import FALSE, NONE, TRUE, Evenly, Varied, balanced
+from itembank.pipeline.balance import FALSE, NONE, RARE, TRUE, Evenly, SoFar, Varied, balanced
 from itembank.pipeline.selection import chosen, fits, stream_of
 from itembank.pipeline.variants import Stream
 from itembank.spec import library, load_pool
@@ -37,6 +37,18 @@ def test_asking_for_fewer_gives_the_same_first_ones(drawn, aim, n):
     some = islice(balanced(enumerate(drawn), lambda one: (one[1], None), aim), n)
 
     assert list(some) == order(drawn, aim)[:n]
+
+
+@given(st.lists(st.one_of(st.just(NONE), st.integers(1, 40).map(str)), max_size=300))
+def test_usual_answers_are_counted_as_they_are_met(met):
+    """Against a count from the beginning, after each that is met."""
+    so_far = SoFar()
+    for n, answer in enumerate(met, 1):
+        so_far.meet(answer)
+        times = [t for a, t in Counter(met[:n]).items() if a != NONE]
+        rare = sum(t for t in times if t * RARE < n)
+
+        assert so_far.usual == sum(t * RARE >= n for t in times) + rare * RARE // n
 
 
 def test_true_is_as_often_as_false_after_every_two_whatever_is_drawn():

@@ -1,5 +1,6 @@
 """The draw: fixed by (family, version, seed, index) alone, without repeats or disguises."""
 
+from concurrent.futures import ThreadPoolExecutor
 from itertools import islice
 from pathlib import Path
 
@@ -150,8 +151,8 @@ def test_picking_is_even_enough():
     assert all(abs(picked.count(d) - 100) < 5 * 9.5 for d in range(10))
 
 
-def test_signs_effort_and_slips_wait_until_a_variant_is_handed_out(tmp_path: Path):
-    """A typed list needs no slips to be drawn; what is drawn elsewhere comes whole, and alike."""
+def test_effort_and_slips_wait_until_they_are_asked_for(tmp_path: Path):
+    """A typed list needs no slips to be drawn; what is drawn elsewhere has the same signs."""
     f = family(TWO_PRIMES, tmp_path)
     whole = [candidates.attempt(f, "x", fits(f), p, set()) for p in assignments(f, 1000) or ()]
     accepted = {found.problem: found for found in whole if not found.rejected}
@@ -159,9 +160,38 @@ def test_signs_effort_and_slips_wait_until_a_variant_is_handed_out(tmp_path: Pat
 
     handed_out = [*islice(stream(f, "s"), 5)]
 
-    told = {key for key, found in candidates.remembered.items() if "slips" in vars(found)}
-    assert told == {candidates.remembered_as(f, "x", v.parameters) for v in handed_out}
-    assert len(candidates.remembered) > len(told)
+    assert not any("slips" in vars(found) for found in candidates.remembered.values())
+    assert len(candidates.remembered) > len(handed_out)
     for v in handed_out:
-        found = accepted[v.name]
-        assert (v.signs, v.effort, v.slip_names) == (found.signs, found.effort, found.slips)
+        found = candidates.judged(f, "x", fits(f), v.parameters, set())
+        assert v.signs == accepted[v.name].signs and accepted[v.name].effort is None
+        assert (v.effort, v.slip_names) == (found.effort, found.slips)
+
+
+def test_the_parts_of_a_variant_have_the_names_that_are_told_without_solving_them():
+    f = next(f for f in FAMILIES.values() if f.parts)
+    variant = next(iter(stream(f, "s")))
+    candidates.remembered.clear()
+
+    names = variant.names
+
+    assert not candidates.remembered
+    assert names == tuple(part.name for part in variant.each) and len(set(names)) == len(f.parts)
+
+
+@pytest.mark.parametrize("limit", ["", "effort: {steps: 30}\n"])
+def test_effort_is_counted_where_a_problem_is_solved_if_a_pool_limits_it(limit, tmp_path: Path):
+    """It is the same as where it is counted when it is asked for; of parts, together."""
+    in_parts = next(f.id for f in FAMILIES.values() if f.parts)
+    names = ("quadratic-two-prime-powers", in_parts)
+    path = tmp_path / "quiz.yaml"
+    entries = ", ".join(f"{{family: {name}, variants: 3}}" for name in names)
+    path.write_text(f"id: quiz\ntitle: Quiz\ncourse: NT 210\nseed: s\n{limit}items: [{entries}]\n")
+    pool = load_pool(path, FAMILIES)
+
+    with ThreadPoolExecutor(1) as executor:
+        for name in names:
+            told = [*islice(stream_of(FAMILIES[name], pool, "s", executor), 3)]
+            alone = [*islice(stream_of(FAMILIES[name], pool, "s"), 3)]
+            assert {v.known is not None for v in told} == {bool(limit)}
+            assert [v.effort for v in told] == [v.effort for v in alone]
