@@ -20,23 +20,34 @@ if TYPE_CHECKING:
 
 _ALWAYS = ""
 
+_DOTTED = str.maketrans("ıİ", "ii")
+"""The letters that patterns take for an i, and casefold does not."""
+
 
 class Folder(NamedTuple):
     """A folder of kinds: its name, the names of its kinds, and what its statements look like.
 
-    looks_like: a pattern that a line of each of its statements holds, blanks as single spaces;
-    what does not hold it is not shown to its readers. lines: how many a statement has at least.
+    holds: words or signs, in small letters, one of which a line of each of its statements holds.
+    looks_like: a pattern that such a line fits, blanks as single spaces, compiled only where one
+    of these words stands.  What fits neither is not shown to its readers.  lines: how many a
+    statement has at least.
     """
 
     name: str
     kinds: tuple[str, ...]
+    holds: tuple[str, ...] = ("",)
     looks_like: str = _ALWAYS
     lines: int = 1
 
     def may_read(self, statements: Sequence[str]) -> bool:
         """Whether its readers have to be asked; cheap, and never a no to what they would read."""
-        return len(statements) >= self.lines and any(
-            re.search(self.looks_like, " ".join(line.split()), re.IGNORECASE) for line in statements
+        return len(statements) >= self.lines and any(map(self._fits, statements))
+
+    def _fits(self, line: str) -> bool:
+        """Small letters are looked for in small letters: patterns for both take long to compile."""
+        small = " ".join(line.translate(_DOTTED).split()).casefold()
+        return any(word in small for word in self.holds) and (
+            not self.looks_like or re.search(self.looks_like, small) is not None
         )
 
     def loaded(self) -> tuple["Kind", ...]:
@@ -45,25 +56,33 @@ class Folder(NamedTuple):
         return records
 
 
+_POWERS = ("^", "**", *"⁰¹²³⁴⁵⁶⁷⁸⁹")
+
 _POWER = r"(?:\^|\*\*|[⁰¹²³⁴⁵⁶⁷⁸⁹])"
+
+_POWER_OF_UNKNOWN = r"(?:\^|\*\*)[\s(+-]*[a-z]"
 
 _LETTER = r"(?<![a-z])([a-z])(?![a-z])"
 
 FOLDERS: tuple[Folder, ...] = (
-    Folder("claim", ("claim",), r"^\s*claim"),
-    Folder("which", ("which_solvable", "which_count", "which_same"), r"^\s*which ", lines=2),
+    Folder("claim", ("claim",), ("claim",), r"^\s*claim"),
+    Folder("which", ("which_solvable", "which_count", "which_same"), ("which",), r"^\s*which ", 2),
     Folder(
         "right_sides",
         ("right_sides", "number_of_right_sides", "unsolvable_sides"),
+        ("c for which",),
         r"\bc for which\b",
     ),
     Folder(
-        "check_digits", ("isbn_digit", "isbn_test", "iban_digits", "iban_test"), r"^\s*i(?:sb|ba)n"
+        "check_digits",
+        ("isbn_digit", "isbn_test", "iban_digits", "iban_test"),
+        ("isbn", "iban"),
+        r"^\s*i(?:sb|ba)n",
     ),
     Folder(
         "affine_cipher",
         ("affine_encryption", "affine_decryption", "affine_multiplier"),
-        "crypt |sends|affine",
+        ("crypt ", "sends", "affine"),
     ),
     Folder(
         "power_cipher",
@@ -74,54 +93,68 @@ FOLDERS: tuple[Folder, ...] = (
             "cipher_decryption",
             "rsa_decryption",
         ),
-        r"exponent",
+        ("exponent",),
     ),
-    Folder("key_exchange", ("shared_key",), r"key of"),
-    Folder("decimals", ("decimal_period", "decimal_preperiod"), r"period"),
-    Folder("shuffles", ("out_shuffles", "in_shuffles"), r"shuffle"),
-    Folder("missing_digits", ("missing_digits",), r"divisible"),
+    Folder("key_exchange", ("shared_key",), ("key of",)),
+    Folder("decimals", ("decimal_period", "decimal_preperiod"), ("period",)),
+    Folder("shuffles", ("out_shuffles", "in_shuffles"), ("shuffle",)),
+    Folder("missing_digits", ("missing_digits",), ("divisible",)),
     Folder(
-        "weighted_digits", ("weighted_digit", "wrong_digits_seen", "exchanges_seen"), r"weights"
+        "weighted_digits", ("weighted_digit", "wrong_digits_seen", "exchanges_seen"), ("weights",)
     ),
-    Folder("prime_in_factorial", ("prime_in_factorial", "trailing_zeros"), r"!"),
+    Folder("prime_in_factorial", ("prime_in_factorial", "trailing_zeros"), ("!",)),
     Folder(
-        "phi_inverse", ("number_with_phi", "largest_with_phi", "numbers_with_phi"), r"phi ?\(x\)"
+        "phi_inverse",
+        ("number_with_phi", "largest_with_phi", "numbers_with_phi"),
+        ("phi(x)", "phi (x)"),
     ),
-    Folder("binomial", ("binomial",), r"binomial|choose|^c\("),
-    Folder("calendar", ("weekday_after", "hour_after", "weekday_of_date"), r"weekday|hour"),
+    Folder("binomial", ("binomial",), ("binomial", "choose", "c("), r"binomial|choose|^c\("),
+    Folder("calendar", ("weekday_after", "hour_after", "weekday_of_date"), ("weekday", "hour")),
     Folder(
         "pseudoprimes",
         ("pseudoprime_test", "strong_pseudoprime_test", "carmichael_test", "pseudoprime_bases"),
+        ("pseudoprime", "carmichael"),
         r"pseudoprime|is .*carmichael",
     ),
-    Folder("residue_primes", ("residue_primes",), r"primes.* quadratic residue"),
-    Folder("gcd", ("gcd", "lcm"), "gcd|hcf|lcm|common"),
-    Folder("symbol", ("symbol",), r"legendre|jacobi|kronecker|^\s*\(.*[/|]"),
-    Folder("totient", ("phi", "lambda"), "phi|φ|ϕ|totient|lambda|λ|number of units"),
+    Folder(
+        "residue_primes", ("residue_primes",), ("quadratic residue",), r"primes.* quadratic residue"
+    ),
+    Folder("gcd", ("gcd", "lcm"), ("gcd", "hcf", "lcm", "common")),
+    Folder(
+        "symbol",
+        ("symbol",),
+        ("legendre", "jacobi", "kronecker", "/", "|"),
+        r"legendre|jacobi|kronecker|^\s*\(.*[/|]",
+    ),
+    Folder(
+        "totient",
+        ("phi", "lambda"),
+        ("phi", "φ", "ϕ", "totient", "lambda", "λ", "number of units"),
+    ),
     Folder(
         "squares",
         ("squares", "quadratic_residues", "number_of_squares", "number_of_quadratic_residues"),
-        "squares|quadratic residues",
+        ("squares", "quadratic residues"),
     ),
-    Folder("square_test", ("square_test",), r"^\s*is .*(?:square|residue)"),
+    Folder("square_test", ("square_test",), ("square", "residue"), r"^\s*is .*(?:square|residue)"),
     Folder(
         "units",
         ("units", "zero_divisors", "number_of_zero_divisors", "inverses"),
-        "units|zero divisors|inverses",
+        ("units", "zero divisors", "inverses"),
     ),
     Folder("linear_pair", ("linear_pair",), lines=2),
     Folder("system", ("system",), lines=2),
-    Folder("linear_in_two", ("linear_in_two",), rf"{_LETTER}.*(?!\1){_LETTER}.*\bmod"),
+    Folder("linear_in_two", ("linear_in_two",), ("mod",), rf"{_LETTER}.*(?!\1){_LETTER}.*\bmod"),
     Folder(
         "diophantine",
         ("diophantine", "natural_count"),
-        rf"(?:positive|non-negative) solutions|^(?!.*\bmod).*{_LETTER}.*(?!\1){_LETTER}",
+        looks_like=rf"(?:positive|non-negative) solutions|^(?!.*\bmod).*{_LETTER}.*(?!\1){_LETTER}",
     ),
-    Folder("lifting_step", ("lifting_step",), r"^\s*lift "),
-    Folder("solution_sum", ("solution_sum",), "sum of"),
-    Folder("solution_count", ("solution_count",), "number of solutions"),
-    Folder("inverse", ("inverse",), "inverse of"),
-    Folder("order", ("order",), "order of"),
+    Folder("lifting_step", ("lifting_step",), ("lift",), r"^\s*lift "),
+    Folder("solution_sum", ("solution_sum",), ("sum of",)),
+    Folder("solution_count", ("solution_count",), ("number of solutions",)),
+    Folder("inverse", ("inverse",), ("inverse of",)),
+    Folder("order", ("order",), ("order of",)),
     Folder(
         "primitive_root",
         (
@@ -131,18 +164,19 @@ FOLDERS: tuple[Folder, ...] = (
             "primitive_root_existence",
             "primitive_root_test",
         ),
-        "primitive root",
+        ("primitive root",),
     ),
     Folder(
         "index",
         ("index", "exponential", "power_by_indices"),
-        r"index of|logarithm of|by indices|(?:\^|\*\*)[\s(+-]*[a-z]",
+        ("index of", "logarithm of", "by indices", "^", "**"),
+        rf"index of|logarithm of|by indices|{_POWER_OF_UNKNOWN}",
     ),
-    Folder("least_exponent", ("least_exponent",), r"(?:\^|\*\*)[\s(+-]*[a-z]"),
-    Folder("factorial", ("factorial",), "!"),
-    Folder("power", ("power", "tower"), rf"^[^=≡]*{_POWER}[^=≡]*$"),
-    Folder("remainder", ("remainder",), r"^[^=≡a-z]*\(?mod\b[^=≡]*$"),
-    Folder("power_root", ("power_root",), _POWER),
+    Folder("least_exponent", ("least_exponent",), ("^", "**"), _POWER_OF_UNKNOWN),
+    Folder("factorial", ("factorial",), ("!",)),
+    Folder("power", ("power", "tower"), _POWERS, rf"^[^=≡]*{_POWER}[^=≡]*$"),
+    Folder("remainder", ("remainder",), ("mod",), r"^[^=≡a-z]*\(?mod\b[^=≡]*$"),
+    Folder("power_root", ("power_root",), _POWERS),
     Folder("linear", ("linear",)),
     Folder("polynomial", ("polynomial",)),
 )

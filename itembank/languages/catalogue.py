@@ -34,9 +34,9 @@ NUMBER_WORDS = (
 @cache
 def languages() -> tuple[str, ...]:
     """The languages that can be spoken: English, and each with a compiled catalogue."""
-    from pathlib import Path
+    from glob import glob
 
-    held = (p.parent.parent.name for p in Path(LOCALE).glob("*/LC_MESSAGES/*.mo"))
+    held = (file.split(os.sep)[-3] for file in glob(os.path.join(LOCALE, "*/LC_MESSAGES/*.mo")))
     return (ENGLISH, *sorted(name.replace("_", "-") for name in held))
 
 

@@ -8,7 +8,10 @@ An option's text is one message. They are read off the source, so that nothing i
 import ast
 import inspect
 from collections.abc import Iterator
-from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 PARAGRAPHS = "\n\n"
 _VERBATIM = "\b"
@@ -47,7 +50,7 @@ def _makes_a_command(decorator: ast.expr) -> bool:
     )
 
 
-def helps_of(room: Path) -> Iterator[str]:
+def helps_of(room: "Path") -> Iterator[str]:
     for path in sorted(room.glob("*.py")):
         yield from _helps(path.read_text(encoding="utf-8"))
 

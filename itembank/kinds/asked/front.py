@@ -27,21 +27,22 @@ if TYPE_CHECKING:
 _AS_IT_IS = re.compile(r"\s*(?:isbn|iban|lift|claim)\b", re.IGNORECASE)
 """Statements of a form of their own, in which `?` and commas mean something else."""
 
-_SAME = (
-    (re.compile("[−–—]"), "-"),
-    (re.compile("[×·⋅∙]"), "*"),
-    (re.compile("÷"), "/"),
-    (re.compile("√"), "sqrt"),
-    (re.compile('[“”„"`]'), " "),
-    (re.compile("’"), "'"),
-    (re.compile("%"), " mod "),
-    (re.compile(r"\b(?:is|are) (?:congruent|equal) to\b|\bequals\b", re.IGNORECASE), "="),
-    (re.compile(r"\b(?:congruent|equal) to\b", re.IGNORECASE), "="),
-    (re.compile(r"\bwith (?:the )?modulus\b|\bmodul(?:o|us)\b|\bmod\.", re.IGNORECASE), "mod"),
-    (re.compile(r"\bin Z ?[_/] ?\(?(\d+)\)?Z?", re.IGNORECASE), r"mod \1"),
-    (re.compile(r"\bMod\b|\bMOD\b"), "mod"),
+_SAME_SIGNS = str.maketrans(
+    dict.fromkeys("−–—", "-")
+    | dict.fromkeys("×·⋅∙", "*")
+    | dict.fromkeys('“”„"`', " ")
+    | {"÷": "/", "√": "sqrt", "’": "'", "%": " mod "}
 )
-"""Other ways to write the same."""
+"""Other signs for the same."""
+
+_SAME_WORDS = (
+    (("congruent", "equal"), r"(?i)\b(?:is|are) (?:congruent|equal) to\b|\bequals\b", "="),
+    (("congruent", "equal"), r"(?i)\b(?:congruent|equal) to\b", "="),
+    (("modul", "mod."), r"(?i)\bwith (?:the )?modulus\b|\bmodul(?:o|us)\b|\bmod\.", "mod"),
+    (("z",), r"(?i)\bin Z ?[_/] ?\(?(\d+)\)?Z?", r"mod \1"),
+    (("Mod", "MOD"), r"\bMod\b|\bMOD\b", "mod"),
+)
+"""Other words for the same, with what stands in each: only where it does is a pattern compiled."""
 
 _VERBS = frozenset(
     [
@@ -198,43 +199,50 @@ def _question_of(text: str) -> _Question:
     return _congruences(text)
 
 
-_LATEX = re.compile(r"[\\${}]")
+_LATEX = frozenset("\\${}")
 """What shows that a text is LaTeX."""
 
 
 def _normalised(text: str) -> str:
     """The text without LaTeX, with one sign for each thing and nothing after its end."""
-    if _LATEX.search(text):
+    if not _LATEX.isdisjoint(text):
         from itembank.kinds.asked import latex
 
         text = latex.plainly(text)
-    for pattern, sign in _SAME:
-        text = pattern.sub(sign, text)
+    text = _with_usual_words(text.translate(_SAME_SIGNS))
     text = "; ".join(filter(None, (_ended(line) for line in text.splitlines())))
     text = " ".join(text.split())
-    text = _ASKED_FOR.sub("", _BARE_MODULUS.sub(r" mod \1", text) if _bare(text) else text)
+    if _bare(text):
+        text = re.sub(_BARE_MODULUS, r" mod \1", text)
+    text = _ASKED_FOR.sub("", text)
     text = _unbracketed_modulus(_ended(_with_remainders(text)))
     return f"({_within(text)})" if text.startswith("((") else text
 
 
-_BARE_MODULUS = re.compile(r"(?<=[0-9A-Za-z)]) \((\d+)\)(?= ?(?:[.,;]|and\b|$))")
+def _with_usual_words(text: str) -> str:
+    small = text.casefold()
+    for marks, pattern, usual in _SAME_WORDS:
+        if any(mark in text or mark in small for mark in marks):
+            text = re.sub(pattern, usual, text)
+    return text
+
+
+_BARE_MODULUS = r"(?<=[0-9A-Za-z)]) \((\d+)\)(?= ?(?:[.,;]|and\b|$))"
 """A modulus in brackets and no more: x ≡ 2 (7)."""
 
 _ASKED_FOR = re.compile(r" ?[,;] ?[A-Za-z] ?[=≡][ ?]*$")
 """What is left to fill in: x = ?"""
 
-_LEAVES = re.compile(r"\bleaves? (?:a |the )?remainder\b", re.IGNORECASE)
+_LEAVES = r"(?i)\bleaves? (?:a |the )?remainder\b"
 
-_A_NUMBER = re.compile(
-    r"\b(?:what|which|an?|the)(?: \w+)? (?:number|integer)(?: that| which)?(?= leaves?\b)",
-    re.IGNORECASE,
+_A_NUMBER = (
+    r"(?i)\b(?:what|which|an?|the)(?: \w+)? (?:number|integer)(?: that| which)?(?= leaves?\b)"
 )
 """What leaves a remainder, where it has no name."""
 
-_REMAINDER = re.compile(
-    r"((?:(?:\band|[,;]) )*)\b(leaves? )?(?:(?:a |the )?remainder (?:of )?)?(\d+) "
-    r"(?:when|if|on|upon) (?:it is |being )?(?:divided|division) by (\d+)",
-    re.IGNORECASE,
+_REMAINDER = (
+    r"(?i)((?:(?:\band|[,;]) )*)\b(leaves? )?(?:(?:a |the )?remainder (?:of )?)?(\d+) "
+    r"(?:when|if|on|upon) (?:it is |being )?(?:divided|division) by (\d+)"
 )
 
 
@@ -245,9 +253,9 @@ def _bare(text: str) -> bool:
 
 def _with_remainders(text: str) -> str:
     """Congruences for "x leaves remainder 2 when divided by 3 and remainder 3 when ..."."""
-    if _LEAVES.search(text) is None:
+    if "leave" not in text.casefold() or re.search(_LEAVES, text) is None:
         return text
-    return _REMAINDER.sub(_congruent, _A_NUMBER.sub("x", text))
+    return re.sub(_REMAINDER, _congruent, re.sub(_A_NUMBER, "x", text))
 
 
 def _congruent(found: re.Match[str]) -> str:
