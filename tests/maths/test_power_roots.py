@@ -5,6 +5,7 @@ from random import Random
 
 import pytest
 
+from itembank.maths.perfect_powers import whole_root
 from itembank.maths.power_roots import (
     corrected_root,
     count_of_unit_roots,
@@ -13,7 +14,6 @@ from itembank.maths.power_roots import (
     power_lifts,
     root_of_unity,
     tonelli_shanks,
-    whole_root,
 )
 from itembank.maths.primes import valuation
 

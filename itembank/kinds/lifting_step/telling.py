@@ -11,7 +11,7 @@ from itembank.kinds.lifting_step.steps import Lifts, Root, Slope, SolveForT
 from itembank.kinds.linear.isolating import isolated
 from itembank.kinds.polynomial.solve import LEGIBLE, easiest
 from itembank.kinds.polynomial.steps import Substitute
-from itembank.kinds.polynomial.telling.combining import substitute
+from itembank.kinds.polynomial.telling.checking import substitute
 from itembank.kinds.polynomial.telling.phrases import (
     congruent_to,
     multiple_shown,

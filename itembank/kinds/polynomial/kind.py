@@ -12,7 +12,7 @@ from itembank.kinds.base import DECIDED, USUAL, Kind, Slip, Solution, distinct_s
 from itembank.kinds.congruence import OPENINGS, Congruence, out_of_order
 from itembank.kinds.derivation import Lifting, Misorder, SpareLine, Stage, StepLine
 from itembank.kinds.lines import LINE_ASKS, REASON_ASKS, Inference, Line
-from itembank.kinds.polynomial import solve, telling
+from itembank.kinds.polynomial import solve
 from itembank.kinds.polynomial.steps import (
     LevelLift,
     OddSquare,
@@ -21,6 +21,7 @@ from itembank.kinds.polynomial.steps import (
     Square,
     TreeLift,
 )
+from itembank.kinds.polynomial.telling.worked import worked
 from itembank.kinds.typed import congruence
 from itembank.languages import Said, Telling, say
 from itembank.maths.primes import TooMuchWork
@@ -128,7 +129,7 @@ class PolynomialCongruence(Congruence):
         return distinct_slips(found, solution.answer)
 
     def worked(self, solution: Solution[ResidueSet]) -> Telling:
-        return telling.worked(solution, self.letter)
+        return worked(solution, self.letter)
 
     def outline(self, solution: Solution[ResidueSet]) -> tuple[StepLine, ...]:
         from itembank.kinds.polynomial import guidance

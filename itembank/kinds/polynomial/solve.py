@@ -10,21 +10,21 @@ An Introduction to the Theory of Numbers, 5th ed., sections 2.3, 2.6; for classe
 Berthomieu, Lecerf & Quintin, AAECC 24 (2013).
 """
 
-from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from itertools import islice, product
-from math import prod
 
 from itembank.kinds.base import USUAL, Solution, Step
 from itembank.kinds.polynomial import prime
-from itembank.kinds.polynomial.steps import (
-    ChainLift,
-    Choice,
-    Combine,
+from itembank.kinds.polynomial.combination import combination
+from itembank.kinds.polynomial.conclusion import (
+    SUBSTITUTED,
     Conclude,
     CountAll,
+    conclusion,
+    some_of,
+)
+from itembank.kinds.polynomial.steps import (
+    ChainLift,
     DivideOut,
-    Joining,
     LevelLift,
     LocalAnswer,
     OddSquare,
@@ -36,8 +36,8 @@ from itembank.kinds.polynomial.steps import (
     TreeLift,
     ZeroProduct,
 )
-from itembank.kinds.wording import WRITTEN_OUT
 from itembank.maths import lifting, prime_roots
+from itembank.maths.perfect_powers import root_at_sight
 from itembank.maths.polynomials import (
     Poly,
     content_valuation,
@@ -47,9 +47,8 @@ from itembank.maths.polynomials import (
     value,
     value_mod,
 )
-from itembank.maths.power_roots import root_at_sight
 from itembank.maths.primes import Factors, factorisation
-from itembank.maths.remainders import Weight, crt_weights, nearest_residue
+from itembank.maths.remainders import nearest_residue
 from itembank.values.answer import Class, Part, ResidueSet
 from itembank.values.course import Methods
 
@@ -65,20 +64,8 @@ LEAST_RULED = 3
 _LEVELS = 3
 """Simple roots are lifted level by level up to this exponent, beyond it root by root."""
 
-COMBINED = 36
-"""At most this many combinations are written out ..."""
-
-_EXAMPLES = 4
-"""... and of more only the first few."""
-
-_EXPANDED = 12
-"""Classes of different moduli are written out as residues up to this number."""
-
-SUBSTITUTED = 12
-"""Of up to this many solutions all are paired off in the working ..."""
-
 _PUT_IN = 4
-"""... and at most this many are put into f."""
+"""At most this many solutions are put into f."""
 
 LEGIBLE = 20_000
 """Values up to here are written out in the check; larger ones are reduced on the way."""
@@ -219,74 +206,6 @@ def _lifts(
 # ------------------------------------------------------------ all together
 
 
-def combination(parts: list[Part], factors: Factors, method: str = "") -> Combine:
-    """Every choice of one local solution for each modulus, by weights that are 1 and 0.
-
-    Or, where a course combines so, by substitution, modulus after modulus.
-    """
-    chosen_from = [_choosable(part) for part in parts if part.classes != ((0, 1),)]
-    weights = crt_weights([max(d for _r, d in classes) for classes in chosen_from])
-    total = prod(map(len, chosen_from))
-    choices = []
-    for choice in islice(product(*chosen_from), total if total <= COMBINED else _EXAMPLES):
-        residues = tuple(r for r, _d in choice)
-        added = sum(w.e * r for w, r in zip(weights, residues, strict=True))
-        m = prod(d for _r, d in choice)
-        choices.append(Choice(residues, added, (added % m, m)))
-    told = {choice.joined for choice in choices}
-    classes = ResidueSet.product(parts).classes() if total == len(choices) else ()
-    modulus = prod(w.modulus for w in weights)
-    complete = weights and total == len(choices) and all(c.joined[1] == modulus for c in choices)
-    return Combine(
-        weights=weights,
-        factors=factors,
-        residues=tuple(tuple(r for r, _d in classes) for classes in chosen_from),
-        modulus=modulus,
-        choices=tuple(choices),
-        total=total,
-        wider=tuple(c for c in classes if c not in told),
-        joinings=tuple(_joinings(choices, weights))
-        if method == "substitution" and complete
-        else (),
-    )
-
-
-def _joinings(choices: Sequence[Choice], weights: Sequence[Weight]) -> Iterator[Joining]:
-    """x = r + dt put into x = a (mod m), for one modulus after another."""
-    moduli = [w.modulus for w in weights]
-    known: dict[tuple[int, ...], int] = {c.residues[:1]: c.residues[0] for c in choices}
-    d = moduli[0]
-    for i, m in enumerate(moduli[1:], 2):
-        inverse = pow(d, -1, m)
-        rows = []
-        found: dict[tuple[int, ...], int] = {}
-        for residues in dict.fromkeys(choice.residues[:i] for choice in choices):
-            r, a = known[residues[:-1]], residues[-1]
-            t = (a - r) * inverse % m
-            found[residues] = r + d * t
-            rows.append((r, a, t, r + d * t))
-        yield Joining(d, m, nearest_residue(inverse, m), tuple(rows))
-        known, d = found, d * m
-
-
-def _choosable(part: Part) -> tuple[Class, ...]:
-    """The classes of a part; its residues where classes of several moduli hold only a few."""
-    if len({d for _r, d in part.classes}) == 1 or part.count > _EXPANDED:
-        return part.classes
-    return tuple((r, part.modulus) for r in ResidueSet((part,)).residues())
-
-
-def conclusion(answer: ResidueSet, factors: Factors) -> Conclude:
-    return Conclude(
-        modulus=answer.modulus,
-        factors=factors,
-        classes=answer.classes() if answer.class_count <= WRITTEN_OUT else None,
-        residues=answer.residues() if answer.count <= WRITTEN_OUT else None,
-        count=answer.count,
-        local_counts=tuple(p.count for p in answer.parts),
-    )
-
-
 def _checks(f: Poly, answer: ResidueSet, factors: Factors) -> list[Step]:
     """Substitution of solutions nearest to 0, and the pairs of a monic quadratic."""
     m = answer.modulus
@@ -311,14 +230,6 @@ def _checks(f: Poly, answer: ResidueSet, factors: Factors) -> list[Step]:
 def easiest(f: Poly, r: int, m: int) -> int:
     """The residue r as it stands while f(r) is legible, else the one nearest to 0."""
     return r if abs(value(f, r)) <= LEGIBLE else nearest_residue(r, m)
-
-
-def some_of(answer: ResidueSet) -> tuple[int, ...]:
-    """A few solutions, from several classes and, where a class holds more, more of each."""
-    few = SUBSTITUTED // 3
-    classes = answer.sample_classes(few)
-    each = few // len(classes)
-    return tuple(sorted(x for r, d in classes for x in range(r, answer.modulus, d)[:each]))
 
 
 # ------------------------------------------------------------ whether, and how many

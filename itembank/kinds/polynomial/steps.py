@@ -11,7 +11,6 @@ from itembank.kinds.base import Step
 from itembank.kinds.linear.isolating import Isolating
 from itembank.maths.lifting import Lift, Node, Row, nodes
 from itembank.maths.polynomials import Poly
-from itembank.maths.remainders import Weight
 from itembank.values.answer import Class
 
 # ------------------------------------------------------------ the modulus
@@ -281,73 +280,7 @@ class LocalAnswer(LocalStep):
         return 0
 
 
-# ------------------------------------------------------------ all together
-
-
-@dataclass(frozen=True)
-class Choice:
-    """One residue for each modulus, their weighted sum, and the class that it stands for."""
-
-    residues: tuple[int, ...]
-    sum: int
-    joined: Class
-
-
-@dataclass(frozen=True)
-class Joining:
-    """x = r + dt put into x = a (mod m): (r, a, t, r + dt) for each choice.
-
-    `inverse` is that of d modulo m, nearest to 0.
-    """
-
-    d: int
-    m: int
-    inverse: int
-    rows: tuple[tuple[int, int, int, int], ...]
-
-
-@dataclass(frozen=True)
-class Combine(Step):
-    """Every choice of one class for each modulus; `factors` are those of m.
-
-    `weights` are 1 modulo their own modulus and 0 modulo the others; `residues` are what
-    there is to choose from for each of them.  `choices` holds only the first ones when
-    there are too many to write down; `total` counts them all.  `wider` are the classes modulo
-    divisors of the modulus that several choices fill together.  `joinings` are the same choices
-    by substitution, where that is taught.
-    """
-
-    name = "combine"
-    weights: tuple[Weight, ...]
-    factors: tuple[tuple[int, int], ...]
-    residues: tuple[tuple[int, ...], ...]
-    modulus: int
-    choices: tuple[Choice, ...]
-    total: int
-    wider: tuple[Class, ...] = ()
-    joinings: tuple[Joining, ...] = ()
-
-    @property
-    def effort(self) -> int:
-        return sum(1 + len(j.rows) for j in self.joinings) or self.total
-
-
-@dataclass(frozen=True)
-class Conclude(Step):
-    """Solutions as classes and residues (None when too many to list)."""
-
-    name = "answer"
-    modulus: int
-    factors: tuple[tuple[int, int], ...]
-    classes: tuple[Class, ...] | None
-    residues: tuple[int, ...] | None
-    count: int
-    local_counts: tuple[int, ...]
-    failing: tuple[int, int] | None = None
-
-    @property
-    def effort(self) -> int:
-        return 0
+# ------------------------------------------------------------ the check
 
 
 @dataclass(frozen=True)
@@ -381,19 +314,3 @@ class PairOff(Step):
     @property
     def effort(self) -> int:
         return 0
-
-
-@dataclass(frozen=True)
-class CountAll(Step):
-    """The numbers of solutions modulo the prime powers, and their product; or that there is one."""
-
-    name = "multiply"
-    modulus: int
-    factors: tuple[tuple[int, int], ...]
-    counts: tuple[int, ...]
-    total: int
-    any: bool
-
-    @property
-    def effort(self) -> int:
-        return 0 if self.any else len(self.counts) - 1

@@ -9,8 +9,14 @@ from dataclasses import replace
 from math import gcd
 
 from itembank.kinds.base import Solution, Step
-from itembank.kinds.polynomial.solve import SUBSTITUTED, combination, conclusion, some_of
-from itembank.kinds.polynomial.steps import Conclude, CountAll
+from itembank.kinds.polynomial.combination import combination
+from itembank.kinds.polynomial.conclusion import (
+    SUBSTITUTED,
+    Conclude,
+    CountAll,
+    conclusion,
+    some_of,
+)
 from itembank.kinds.power_root.steps import (
     CorrectRoot,
     Criterion,
@@ -40,12 +46,12 @@ from itembank.kinds.power_root.steps import (
     Zero,
 )
 from itembank.maths.groups import least_primitive_root
+from itembank.maths.perfect_powers import root_at_sight
 from itembank.maths.power_roots import (
     corrected_root,
     criterion,
     lifted_by,
     power_lifts,
-    root_at_sight,
     root_of_unity,
     tonelli_shanks,
 )

@@ -25,7 +25,7 @@ from itembank.kinds.primitive_root.steps import (
 from itembank.kinds.totient.solve import phi_of
 from itembank.languages import Said, say
 from itembank.maths.groups import MOST_ROOTS
-from itembank.maths.power_roots import whole_root
+from itembank.maths.perfect_powers import whole_root
 from itembank.maths.primes import Factors
 from itembank.values.answer import Absent, ResidueSet, Truth, Value
 from itembank.values.errors import StatementError

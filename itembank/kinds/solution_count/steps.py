@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from itembank.kinds.base import Step
 from itembank.kinds.polynomial.solve import shows_the_factors
-from itembank.maths.power_roots import whole_root
+from itembank.maths.perfect_powers import whole_root
 from itembank.maths.primes import Factors
 from itembank.values.answer import Part
 

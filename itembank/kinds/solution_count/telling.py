@@ -8,8 +8,8 @@ from collections.abc import Iterator
 from itembank.kinds.base import Solution
 from itembank.kinds.modular import modulus_formula
 from itembank.kinds.one_unknown import OneUnknown
-from itembank.kinds.polynomial import telling as polynomial_telling
 from itembank.kinds.polynomial.kind import PolynomialCongruence
+from itembank.kinds.polynomial.telling import worked as polynomial_telling
 from itembank.kinds.polynomial.telling.phrases import related, short_power
 from itembank.kinds.power_root.wording import modulo, modulus_split, odd_power_tested
 from itembank.kinds.powering import power_told

@@ -16,7 +16,7 @@ from itembank.kinds.square_test.steps import (
 )
 from itembank.kinds.squares.steps import SplitModulus
 from itembank.kinds.symbol.solve import chain
-from itembank.maths.power_roots import root_at_sight
+from itembank.maths.perfect_powers import root_at_sight
 from itembank.maths.prime_roots import jacobi
 from itembank.maths.primes import Factors, valuation
 from itembank.maths.squares import is_unit_square

@@ -16,8 +16,8 @@ from math import gcd, lcm, prod
 from itembank.kinds.base import USUAL, Solution, Step, taught
 from itembank.kinds.linear.kind import LinearCongruence
 from itembank.kinds.one_unknown import OneUnknown
-from itembank.kinds.polynomial.solve import combination, some_of
-from itembank.kinds.polynomial.steps import Combine
+from itembank.kinds.polynomial.combination import Combine, combination
+from itembank.kinds.polynomial.conclusion import some_of
 from itembank.kinds.system.steps import (
     AddWeighted,
     Agree,

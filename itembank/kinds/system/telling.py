@@ -17,10 +17,11 @@ from itembank.kinds.chains import (
     sum_of,
 )
 from itembank.kinds.linear.isolating import isolated
-from itembank.kinds.polynomial import telling as polynomial_telling
-from itembank.kinds.polynomial.steps import Combine, PairOff
-from itembank.kinds.polynomial.steps import Conclude as ConcludePolynomial
+from itembank.kinds.polynomial.combination import Combine
+from itembank.kinds.polynomial.conclusion import Conclude as ConcludePolynomial
+from itembank.kinds.polynomial.steps import PairOff
 from itembank.kinds.polynomial.steps import Substitute as SubstitutePolynomial
+from itembank.kinds.polynomial.telling import worked as polynomial_telling
 from itembank.kinds.polynomial.telling.combining import one_shown
 from itembank.kinds.power_root.steps import Substitute as SubstitutePower
 from itembank.kinds.system.checking import check

@@ -1,42 +1,23 @@
-"""The last part of a worked solution: combining, the answer, and its check."""
+"""Every choice of local solutions, combined."""
 
 from collections.abc import Iterator, Sequence
 
-from itembank.kinds.chains import calculated_or_congruent, sum_of
+from itembank.kinds.chains import calculated_or_congruent
 from itembank.kinds.linear.isolating import product_of_small
-from itembank.kinds.polynomial.solve import COMBINED
-from itembank.kinds.polynomial.steps import (
-    Choice,
-    Combine,
-    Conclude,
-    CountAll,
-    Joining,
-    PairOff,
-    Substitute,
-)
+from itembank.kinds.polynomial.combination import Choice, Combine, Joining
 from itembank.kinds.polynomial.telling.phrases import (
     X,
-    every_residue,
-    multiple_shown,
-    on_lines,
-    one_of,
-    related,
     short_divisor,
-    short_modulus,
-    short_power,
 )
 from itembank.kinds.wording import (
     FITS_ON_THE_BOARD,
     IN_A_SENTENCE,
-    by_modulus,
-    each_on_a_line,
 )
-from itembank.languages import BREAK, Said, Told, counted, each, grid, lead, say, shown, spelled
+from itembank.languages import BREAK, Said, Told, each, grid, lead, say
 from itembank.languages.saying import Cell
-from itembank.maths.remainders import Weight, nearest_residue
+from itembank.maths.remainders import Weight
 from itembank.notation.building import (
     added,
-    applied,
     congruence,
     difference,
     dotted,
@@ -46,12 +27,10 @@ from itembank.notation.building import (
 from itembank.notation.tree import (
     Letter,
     Math,
-    Minus,
     Modulo,
     Number,
     Power,
     Product,
-    Quotient,
     Relation,
     Subscript,
 )
@@ -61,12 +40,6 @@ _ACROSS = 6
 
 _TOLD_ONE_BY_ONE = 3
 """At most this many multipliers are told in sentences, more of them in a table."""
-
-_REDUCED = 10**9
-"""Up to this modulus a long substitution is reduced step by step ..."""
-
-_MOST_PRODUCTS = 6
-"""... if it takes at most this many multiplications."""
 
 _LETTERS = "abcd"
 """The residues chosen modulo each factor; with more factors a_1, a_2, ..."""
@@ -350,219 +323,3 @@ def _one_way(step: Combine) -> Told:
         (*names, sums, result),
         [(*choice.residues, choice.sum, _result_shown(step, choice)) for choice in step.choices],
     )
-
-
-# ------------------------------------------------------------ the answer
-
-
-def conclude(step: Conclude) -> Iterator[Told]:
-    yield lead("Answer.")
-    yield from _no_solution(step) if step.failing else _solutions(step)
-
-
-def _no_solution(step: Conclude) -> Iterator[Told]:
-    if len(step.factors) > 1 and step.failing:
-        yield say(
-            "A solution modulo ${m}$ would be one modulo ${q}$, and there is none.",
-            m=short_modulus(step.modulus, step.factors),
-            q=short_power(*step.failing),
-        )
-    yield say("The congruence has no solutions.")
-
-
-def _solutions(step: Conclude) -> Iterator[Told]:
-    m = short_modulus(step.modulus, step.factors)
-    if step.residues is not None and each_on_a_line(step.residues):
-        yield counted(
-            "Modulo ${m}$ there is one solution:",
-            "Modulo ${m}$ there are {n} solutions:",
-            step.count,
-            n=spelled(step.count),
-            m=m,
-        )
-        yield on_lines(step.residues)
-    elif _in_one_prime_power(step):
-        yield _counted_by_class(step, m)
-    else:
-        yield _listed_or_counted(step, m)
-        if len(step.local_counts) > 1 and step.count > 1:
-            product = dotted(step.local_counts)
-            yield say(
-                "Their number is ${product} = {n}$, as expected.", product=product, n=step.count
-            )
-
-
-def _in_one_prime_power(step: Conclude) -> bool:
-    """Whether there are classes, and too many residues in them to be written out, yet countable."""
-    if step.residues is not None or step.classes is None or every_residue(step.classes):
-        return False
-    return step.count <= FITS_ON_THE_BOARD and len(step.local_counts) == 1
-
-
-def _counted_by_class(step: Conclude, m: Math) -> Said:
-    """729/27 + 729/81 = 36 solutions: of classes whose residues are not written out."""
-    classes = step.classes or ()
-    shares = [
-        (len(rs), Quotient(m, short_divisor(d, step.factors))) for d, rs in by_modulus(classes)
-    ]
-    return say(
-        "{classes}: ${shares} = {n}$ solutions.",
-        classes=one_of(classes, step.factors),
-        shares=added(share if n == 1 else dotted((n, share)) for n, share in shares),
-        n=step.count,
-    )
-
-
-def _listed_or_counted(step: Conclude, m: Math) -> Said:
-    """The solutions as residues and as classes, in so far as they are few; and their number."""
-    n, classes, residues = spelled(step.count), step.classes, step.residues
-    if classes is not None and every_residue(classes) and step.count > 1:
-        return say("Every residue modulo ${m}$ is a solution: {n} solutions.", m=m, n=n)
-    if residues is None and classes is None:
-        if step.count <= COMBINED:
-            return say(
-                "Every choice gives a solution: the table above lists all {n} solutions.", n=n
-            )
-        return say(
-            "Every choice gives a solution, found by the rule above: {n} solutions.",
-            n=n,
-        )
-    if residues is None:
-        return say("{classes}: {n} solutions.", classes=one_of(classes or (), step.factors), n=n)
-    if classes is not None and len(classes) < step.count:
-        return say(
-            "{classes}, that is $x ≡ {residues} (mod {m})$: {n} solutions.",
-            classes=one_of(classes, step.factors),
-            residues=listed(residues),
-            m=m,
-            n=n,
-        )
-    return counted(
-        "$x ≡ {residues} (mod {m})$: {n} solution.",
-        "$x ≡ {residues} (mod {m})$: {n} solutions.",
-        step.count,
-        residues=listed(residues),
-        m=m,
-        n=n,
-    )
-
-
-# ------------------------------------------------------------ whether, and how many
-
-
-def count_all(step: CountAll) -> Iterator[Told]:
-    """Nothing is combined: every choice of local solutions makes one solution."""
-    m = short_modulus(step.modulus, step.factors)
-    yield lead("Answer.")
-    if step.any and len(step.counts) > 1:
-        yield say(
-            "Solutions modulo each of the prime powers make one modulo ${m}$: the congruence has "
-            "solutions.",
-            m=m,
-        )
-    elif step.any:
-        yield say("The congruence has solutions.")
-    elif len(step.counts) > 1:
-        yield say(
-            "Every choice of one solution for each of the prime powers makes exactly one solution "
-            "modulo ${m}$.",
-            m=m,
-        )
-        yield counted(
-            "Their number is ${product}$: the congruence has {n} solution modulo ${m}$.",
-            "Their number is ${product}$: the congruence has {n} solutions modulo ${m}$.",
-            step.total,
-            product=equal(dotted(step.counts), step.total),
-            n=spelled(step.total),
-            m=m,
-        )
-    else:
-        yield counted(
-            "The congruence has {n} solution modulo ${m}$.",
-            "The congruence has {n} solutions modulo ${m}$.",
-            step.total,
-            n=spelled(step.total),
-            m=m,
-        )
-
-
-# ------------------------------------------------------------ the check
-
-
-def substitute(step: Substitute) -> Iterator[Told]:
-    yield lead("Check.")
-    if step.values is not None:
-        yield _values_told(step, step.values)
-    elif step.modulus > _REDUCED or len(step.f) - 1 > _MOST_PRODUCTS:
-        yield say(
-            "Each of them, substituted for $x$, makes $f(x) ≡ 0 (mod {m})$.",
-            m=short_modulus(step.modulus, step.factors),
-        )
-    else:
-        yield from _reduced_on_the_way(step)
-
-
-def _values_told(step: Substitute, values: Sequence[int]) -> Said:
-    """f(7) = 117 and f(101) ≡ f(-16) = 117."""
-    shown = each(
-        related(_value_at(r, step.modulus), "=", multiple_shown(v, step.modulus))
-        for r, v in zip(step.solutions, values, strict=True)
-    )
-    if step.complete:
-        return say("{values}.", values=shown)
-    return say("For example, {values}.", values=shown)
-
-
-def _value_at(r: int, m: int) -> Math:
-    """f(7); f(101) ≡ f(-16) where the residue nearest to 0 is put in."""
-    near = applied("f", r)
-    return near if r >= 0 else related(applied("f", r % m), "≡", near)
-
-
-def _reduced_on_the_way(step: Substitute) -> Iterator[Told]:
-    """f(x) multiplied out from the leading coefficient, each product reduced modulo m."""
-    x, m = step.solutions[0], step.modulus
-    yield say("For example $x = {x}$, reduced modulo {m} after each multiplication:", x=x, m=m)
-    rows: list[Math] = []
-    y = step.f[-1]
-    for c in reversed(step.f[:-1]):
-        value = y * x + c
-        product = Number(x) if y == 1 else dotted((y, x))
-        calculation = sum_of(product, *([Number(c)] if c else []))
-        if (y, c) != (1, 0):
-            rows.append(related(calculation, "=", _residue_near(value, m)))
-        y = nearest_residue(value, m)
-    yield shown(*rows)
-    yield say("The last number is $f({x})$ modulo {m}.", x=x, m=m)
-
-
-def _residue_near(value: int, m: int) -> Math:
-    """3364 ≡ -38, or 7 alone where it is the residue nearest to 0 itself."""
-    least = nearest_residue(value, m)
-    return Number(value) if value == least else related(Number(value), "≡", Number(least))
-
-
-def pair_off(step: PairOff) -> Iterator[Told]:
-    if max(s for _r, s in step.pairs) > IN_A_SENTENCE:
-        return
-    b = -step.b
-    yield BREAK
-    yield say(
-        "And the solutions pair off: ${chain}$, as they must, since ${partner}$ solves the "
-        "congruence whenever $x$ does.",
-        chain=_pairs_shown(step.pairs, b),
-        partner=difference(b, X) if b else Minus(X),
-    )
-
-
-def _pairs_shown(pairs: Sequence[tuple[int, int]], b: int) -> Math:
-    """7 + 101 = 20 + 88 = 108 ≡ -9; 1 + 8 ≡ 4 + 14 ≡ 0: the pairs, whose sums are all b."""
-    sums = [added(pair) for pair in pairs]
-    totals = {sum(pair) for pair in pairs}
-    if len(totals) > 1:
-        return Relation((*sums, Number(b)), ("≡",) * len(sums))
-    (total,) = totals
-    chain = equal(*sums, total)
-    if total == b:
-        return chain
-    return Relation((*sums, Number(total), Number(b)), (*("=",) * len(sums), "≡"))

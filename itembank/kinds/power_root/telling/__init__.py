@@ -8,8 +8,9 @@ from collections.abc import Sequence
 from typing import Any
 
 from itembank.kinds.base import Solution, Step
-from itembank.kinds.polynomial.steps import Combine, Conclude, CountAll
-from itembank.kinds.polynomial.telling import TOLD as TOLD_FOR_POLYNOMIALS
+from itembank.kinds.polynomial.combination import Combine
+from itembank.kinds.polynomial.conclusion import Conclude, CountAll
+from itembank.kinds.polynomial.telling.worked import TOLD as TOLD_FOR_POLYNOMIALS
 from itembank.kinds.power_root.steps import (
     CorrectRoot,
     Criterion,
