@@ -96,6 +96,15 @@ def test_a_solution_loads_neither_slips_nor_what_files_need(statement: str) -> N
     }
 
 
+def test_a_root_at_sight_loads_no_other_method() -> None:
+    """The classes of steps that it does not take would be a third of all that are made."""
+    found = {m for m in loaded_by("solve", "x^2 = 2 mod 7") if m.startswith("itembank.kinds.po")}
+
+    assert not [m for m in found if m.startswith("itembank.kinds.polynomial.") and "steps" in m]
+    parts = ("prime", "lifting", "decision", "combin", "check")
+    assert not [m for m in found if m.rpartition(".")[2].startswith(parts)], found
+
+
 @pytest.mark.parametrize("name", ["linear", "polynomial", "power_root"])
 def test_a_signature_that_names_its_slips_names_those_of_the_table(name: str) -> None:
     """Written out there, so that solving waits for no slip."""

@@ -25,7 +25,6 @@ from itembank.kinds.base import (
 from itembank.kinds.congruence import OPENINGS, out_of_order
 from itembank.kinds.derivation import SpareLine, Stage, StepByStep, StepLine
 from itembank.kinds.modular import Modular, given_modulus
-from itembank.kinds.polynomial.solve import decided as counted
 from itembank.kinds.typed import integer, integers, modulus, modulus_typed, walk
 from itembank.languages import Telling, say
 from itembank.maths.polynomials import Poly
@@ -188,16 +187,20 @@ class PowerRoot(StepByStep, Modular):
             ) from None
 
     def solution_to(self, ask: str, solution: Solution[ResidueSet]) -> Solution[ResidueSet]:
-        from itembank.kinds.power_root import solve
-
         if ask == "whether any" or (ask == "how many" and solution.answer.count <= 1):
+            from itembank.kinds.power_root import decision
+
             k, a, m = self.exponent, self.power, self.modulus
-            found = solve.decided(k, a, m, solution, self.known_factors)
-            return found if ask == "whether any" else solve.counted(found, m, solution)
-        return counted(solution, ask) if ask in DECIDED else solution
+            found = decision.decided(k, a, m, solution, self.known_factors)
+            return found if ask == "whether any" else decision.counted(found, m, solution)
+        if ask not in DECIDED:
+            return solution
+        from itembank.kinds.polynomial.solve import decided as counted
+
+        return counted(solution, ask)
 
     def measures(self, solution: Solution[ResidueSet]) -> Mapping[str, int]:
-        from itembank.kinds.power_root.steps import OddPower, SamePower
+        from itembank.kinds.power_root.lifting_steps import OddPower, SamePower
 
         return {
             "solutions": solution.answer.count,
@@ -219,9 +222,9 @@ class PowerRoot(StepByStep, Modular):
         return distinct_slips(found, solution.answer)
 
     def worked(self, solution: Solution[ResidueSet]) -> Telling:
-        from itembank.kinds.power_root import telling
+        from itembank.kinds.power_root.telling.worked import worked
 
-        return (*self.conventions(), *telling.worked(solution, self.letter))
+        return (*self.conventions(), *worked(solution, self.letter))
 
 
 def is_pure_power(f: Poly) -> bool:

@@ -2,8 +2,8 @@
 
 from itembank.kinds.mistakes import SetFound
 from itembank.kinds.polynomial.slips.work import told
+from itembank.kinds.power_root.lifting_steps import Divide, Zero
 from itembank.kinds.power_root.slips.work import PowerWork
-from itembank.kinds.power_root.steps import Divide, Zero
 from itembank.languages import say
 
 

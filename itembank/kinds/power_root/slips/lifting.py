@@ -4,8 +4,8 @@ from collections.abc import Callable
 
 from itembank.kinds.mistakes import MOST, WRITTEN_OUT, SetFound
 from itembank.kinds.polynomial.slips.work import Local, told
+from itembank.kinds.power_root.lifting_steps import Lift, OddPower, SamePower
 from itembank.kinds.power_root.slips.work import PowerWork
-from itembank.kinds.power_root.steps import Lift, OddPower, SamePower
 from itembank.kinds.power_root.wording import derivative
 from itembank.languages import say
 from itembank.maths.power_roots import PowerLift

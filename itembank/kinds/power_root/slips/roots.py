@@ -2,8 +2,7 @@
 
 from itembank.kinds.mistakes import SetFound
 from itembank.kinds.polynomial.slips.work import told
-from itembank.kinds.power_root.slips.work import PowerWork
-from itembank.kinds.power_root.steps import (
+from itembank.kinds.power_root.prime_steps import (
     CorrectRoot,
     Criterion,
     Indices,
@@ -11,6 +10,7 @@ from itembank.kinds.power_root.steps import (
     RootFiveModEight,
     RootThreeModFour,
 )
+from itembank.kinds.power_root.slips.work import PowerWork
 from itembank.languages import say
 
 

@@ -18,6 +18,8 @@ from itembank.maths.remainders import nearest_residue
 from itembank.notation.building import dotted
 from itembank.notation.tree import Math, Modulo, Number, Power
 
+__all__ = ["substitute"]
+
 _HIGHEST_EXPONENT = 12
 """Powers with a higher exponent take longer to check than to find."""
 

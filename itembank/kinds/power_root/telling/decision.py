@@ -3,9 +3,11 @@
 from collections.abc import Iterator
 
 from itembank.kinds.polynomial.telling.phrases import short_power
-from itembank.kinds.power_root.steps import Exists, Lifts, OneRoot
+from itembank.kinds.power_root.decision_steps import Exists, Lifts, OneRoot
 from itembank.kinds.power_root.wording import modulo
 from itembank.languages import Told, each, lead, say
+
+__all__ = ["exists", "lifts", "one_root"]
 
 
 def one_root(step: OneRoot) -> Iterator[Told]:

@@ -3,10 +3,12 @@
 from collections.abc import Iterator
 
 from itembank.kinds.polynomial.telling.phrases import one_of, short_power
-from itembank.kinds.power_root.steps import Divide, Multiply, Odd, Zero
+from itembank.kinds.power_root.lifting_steps import Divide, Multiply, Odd, Zero
 from itembank.kinds.power_root.wording import modulo
 from itembank.languages import BREAK, Said, Told, counted, say
 from itembank.languages.lettering import relettered
+
+__all__ = ["divide", "multiply", "odd", "zero"]
 
 
 def zero(step: Zero) -> Iterator[Told]:

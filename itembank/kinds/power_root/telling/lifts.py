@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from itembank.kinds.polynomial.telling.phrases import one_of, residue_shown, roots_told, short_power
-from itembank.kinds.power_root.steps import Lift, OddPower, SamePower
+from itembank.kinds.power_root.lifting_steps import Lift, OddPower, SamePower
 from itembank.kinds.power_root.wording import derivative, modulo, odd_power_tested, power_worked_out
 from itembank.kinds.wording import WRITTEN_OUT, each_on_a_line, fits
 from itembank.languages import Cell, Said, Told, counted, each, grid, lead, say
@@ -11,6 +11,8 @@ from itembank.languages.saying import Lead
 from itembank.maths.power_roots import PowerLift
 from itembank.notation.building import added, difference, dotted, equal, listed, polynomial, tree
 from itembank.notation.tree import Letter, Math, Number, Power, Product, Quotient, Relation
+
+__all__ = ["lift", "odd_power", "same_power"]
 
 _ROWS = 40
 """At most this many rows of lifting are shown for one prime power."""

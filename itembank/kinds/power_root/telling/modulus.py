@@ -12,6 +12,8 @@ from itembank.maths.primes import Factors
 from itembank.notation.building import applied, dotted, equal
 from itembank.notation.tree import Letter, Math
 
+__all__ = ["invert_exponent", "least_residue", "split"]
+
 
 def least_residue(step: LeastResidue) -> Iterator[Told]:
     yield say(

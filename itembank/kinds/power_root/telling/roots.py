@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from itembank.kinds.chains import calculated
 from itembank.kinds.polynomial.telling.phrases import roots_told
-from itembank.kinds.power_root.steps import (
+from itembank.kinds.power_root.prime_steps import (
     CorrectRoot,
     Criterion,
     Indices,
@@ -20,6 +20,8 @@ from itembank.languages import BREAK, Said, Told, counted, each, grid, lead, say
 from itembank.maths.primes import factorisation
 from itembank.notation.building import bracketed, difference, dotted, listed, polynomial, power
 from itembank.notation.tree import Dots, Letter, Listing, Math, Number, Power, Relation
+
+__all__ = ["correct_root", "criterion", "indices", "list_powers", "lower_exponent", "other_roots"]
 
 _COLUMNS = 16
 """The widest table of powers."""

@@ -10,6 +10,8 @@ from itembank.kinds.power_root.wording import modulo
 from itembank.languages import Told, lead, say, spelled
 from itembank.notation.tree import Math, Number
 
+__all__ = ["seen_root", "seen_solution", "witness"]
+
 
 def seen_solution(step: SeenSolution) -> Iterator[Told]:
     k, m = step.k, step.modulus

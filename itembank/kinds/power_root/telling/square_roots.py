@@ -2,13 +2,15 @@
 
 from collections.abc import Iterator
 
-from itembank.kinds.power_root.steps import RootByRounds, RootFiveModEight, RootThreeModFour
+from itembank.kinds.power_root.prime_steps import RootByRounds, RootFiveModEight, RootThreeModFour
 from itembank.kinds.powering import as_congruence, chain_to_nearest, power_told, to_least
 from itembank.languages import Told, grid, lead, say
 from itembank.maths.power_roots import Round
 from itembank.maths.remainders import nearest_residue
 from itembank.notation.building import dotted, power
 from itembank.notation.tree import Letter, Math, Number, Power, Product, Relation
+
+__all__ = ["root_by_rounds", "root_five_mod_eight", "root_three_mod_four"]
 
 
 def root_three_mod_four(step: RootThreeModFour) -> Iterator[Told]:
