@@ -7,8 +7,9 @@ that a word in Latin letters never went through the catalogue. What may stay is 
 import json
 import re
 import zipfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import fields, is_dataclass, replace
+from functools import cache, lru_cache
 from pathlib import Path
 
 import pytest
@@ -17,7 +18,7 @@ from lxml import etree, html
 from exporters.formats import FORMATS, write_package
 from exporters.loadcard import load_card
 from exporters.notices import Affected, change_list, rescoring_note
-from exporters.release import Release, statement
+from exporters.release import Release, Written, statement
 from itembank.cli.arguments import pool_named
 from itembank.notation.tree import Call, Letter
 from itembank.pipeline import making
@@ -29,7 +30,7 @@ from itembank.terms import withdrawal
 from itembank.values.item import Item
 from tests.catalogues import PSEUDO, catalogues_in, put_pseudo_language
 from tests.review.unpacked import tree
-from tests.shipped import whole_library
+from tests.shipped import FAMILIES, whole_library
 
 POOLS = sorted(path.stem for path in (library() / "pools").glob("*.yaml"))
 TERM = "2027-spring"
@@ -78,19 +79,28 @@ CODE = re.compile(rf"(?<!\w)[{LETTERS}]{{4}}(?!\w)")
 """What tells the questions of one family from those of others: letters that are no word."""
 
 
-def left(text: str, authored: set[str]) -> list[str]:
+def left(text: str, authored: frozenset[str]) -> list[str]:
     """The words in Latin letters, apart from what authors wrote, identifiers and notation."""
-    whole = {known for known in authored if " " in known}
-    for known in sorted(whole, key=len, reverse=True):
+    if not WORD.search(text):  # and taking a part away makes none
+        return []
+    whole, single = longest_first(authored)
+    for known in whole:
         text = text.replace(known, " ")
     text = IDENTIFIER.sub(" ", CODE.sub(" ", text))
-    for known in sorted(authored - whole, key=len, reverse=True):
+    for known in single:
         text = text.replace(known, " ")
     words = WORD.findall(text)
     return [w for w in words if w not in FUNCTIONS | NAMES_OF_STANDARDS]
 
 
-def written_by_authors(release: Release) -> set[str]:
+@lru_cache(maxsize=8)
+def longest_first(authored: frozenset[str]) -> tuple[list[str], list[str]]:
+    """Texts of several words, and single words."""
+    known = sorted(authored, key=len, reverse=True)
+    return [text for text in known if " " in text], [text for text in known if " " not in text]
+
+
+def written_by_authors(release: Release) -> frozenset[str]:
     """Titles, course and term as a pool and its families have them; what is asked, for authors;
     names of slips, for graders."""
     items = [item for group in release.groups for item in group.items]
@@ -99,7 +109,7 @@ def written_by_authors(release: Release) -> set[str]:
     asked = {statement(item) for item in items}
     named = {release.title, release.course, release.term, release.name, "course outcomes"}
     slips = {name for item in items for slip in item.feedback for name in slip.slips}
-    return named | titles | outcomes | asked | slips
+    return frozenset(named | titles | outcomes | asked | slips)
 
 
 # ------------------------------------------------------------ releases in the language
@@ -107,6 +117,7 @@ def written_by_authors(release: Release) -> set[str]:
 
 @pytest.fixture(scope="module", autouse=True)
 def pseudo(tmp_path_factory) -> Iterator[None]:
+    list(FAMILIES.values())  # read while the languages of their stories have catalogues
     with catalogues_in(tmp_path_factory.mktemp("locale")):
         put_pseudo_language()
         yield
@@ -136,6 +147,19 @@ def release(request) -> Release:
     if request.param not in POOLS:
         return whole_library(PSEUDO)
     return with_canaries(making.released(small(request.param), TERM))
+
+
+@pytest.fixture(scope="module")
+def packaged(release, tmp_path_factory) -> Callable[[str], tuple[Path, Written]]:
+    """The release in a format, written once for all that read it."""
+    folder = tmp_path_factory.mktemp("packages")
+
+    @cache
+    def packaged(format: str) -> tuple[Path, Written]:
+        path = folder / f"{format}.zip"
+        return path, write_package(format, release, path)
+
+    return packaged
 
 
 def items_of(release: Release) -> Iterator[Item]:
@@ -191,7 +215,7 @@ def test_no_english_is_in_an_item(release):
         for item in items_of(release)
         for what, part in shown(item)
         for text in said(part)
-        for word in left(text, set())
+        for word in left(text, frozenset())
     }
 
     assert not found
@@ -244,9 +268,8 @@ German (`exporters/test_latex.py`)."""
 
 
 @pytest.mark.parametrize("format", IN_ANY_LETTERS)
-def test_no_english_is_in_a_package(format, release, tmp_path):
-    path = tmp_path / "p.zip"
-    write_package(format, release, path)
+def test_no_english_is_in_a_package(format, release, packaged):
+    path, _written = packaged(format)
     authored = written_by_authors(release)
     found = {
         (where, word, text)
@@ -258,10 +281,9 @@ def test_no_english_is_in_a_package(format, release, tmp_path):
     assert not found
 
 
-def test_what_stays_english_is_not_said_to_be_in_the_language(release, tmp_path):
+def test_what_stays_english_is_not_said_to_be_in_the_language(release, packaged):
     """What is asked, in plain notation, is told in the words of the program."""
-    path = tmp_path / "p.zip"
-    write_package("qti21", release, path)
+    path, _written = packaged("qti21")
     asked = {statement(item) for item in items_of(release)}
     told = {
         string.get("language")
@@ -273,13 +295,10 @@ def test_what_stays_english_is_not_said_to_be_in_the_language(release, tmp_path)
     assert told == {"en"}
 
 
-def test_no_english_is_on_the_load_card(release, tmp_path):
-    written = []
-    for format in IN_ANY_LETTERS:
-        written.append(write_package(format, release, tmp_path / f"{format}.zip"))
-        written[-1] = replace(written[-1], file=f"{format}.zip", math="")
+def test_no_english_is_on_the_load_card(release, packaged):
     authored = written_by_authors(release)
-    for package in written:
+    for format in IN_ANY_LETTERS:
+        package = replace(packaged(format)[1], file=f"{format}.zip", math="")
         card = load_card(replace(release, languages=("en", PSEUDO)), [package])
         for where, text in texts(html.document_fromstring(card.decode())):
             assert not left(text, authored), (where, text)
@@ -308,13 +327,14 @@ def test_no_english_is_in_the_note_for_rescoring(release):
 
 def test_no_english_is_in_the_list_of_changes(release):
     names = [(item.identifier, item.title) for item in items_of(release)]
+    authored = written_by_authors(release)
     for new, retire in ((names, []), ([], names)):
         changes = change_list(
             title=release.title, course=release.course, term=TERM, language=PSEUDO,
             since=release.name, new=new, retire=retire, kept=3,
         ).decode()  # fmt: skip
         for where, text in texts(html.document_fromstring(changes)):
-            assert not left(text, written_by_authors(release)), (where, text)
+            assert not left(text, authored), (where, text)
 
 
 @pytest.mark.parametrize("release", ["lifting-homework", "all of the library"], indirect=True)
