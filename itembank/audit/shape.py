@@ -62,7 +62,7 @@ class Shapes(dict[str, Shape]):
         self.sound: set[bytes] = set()
 
 
-_HIDDEN = re.compile(
+HIDDEN = re.compile(
     "[\u00ad\u034f\u115f\u1160\u17b4\u17b5\u180b-\u180e\u200b-\u200f\u2028-\u202e\u2060-\u206f"
     "\u2800\u3164\ufe00-\ufe0f\ufeff\uffa0\ufff0-\uffff\U000e0000-\U000e0fff\ue000-\uf8ff"
     "\u0300-\u036f\u1ab0-\u1aff\u1dc0-\u1dff\u20d0-\u20ff\ufe20-\ufe2f\u0000-\u0008\u000b"
@@ -235,7 +235,7 @@ def _strange_attributes(
                 found_2=name.rpartition("}")[2],
                 value=value[:40],
             )
-        elif not value.isascii() and (hidden := _HIDDEN.search(value)):
+        elif not value.isascii() and (hidden := HIDDEN.search(value)):
             yield worded(
                 "{element}: {attribute} with U+{code}",
                 element=place(element),
@@ -329,7 +329,7 @@ def strange_text(text: str, element: Element, allowed: bool) -> Iterator[str]:
             yield worded(
                 "{element}: the text '{text}'", element=place(element), text=text.strip()[:40]
             )
-    elif not text.isascii() and (hidden := _HIDDEN.search(text)):
+    elif not text.isascii() and (hidden := HIDDEN.search(text)):
         before = " ".join(text[max(0, hidden.start() - 20) : hidden.start()].split())
         yield worded(
             "{element}: the character U+{code} after '{before}'",

@@ -115,6 +115,24 @@ def test_a_changed_manifest_is_found(parts, tmp_path, name):
     assert findings(changed(parts("qti21"), "imsmanifest", *MANIFEST[name]), tmp_path / "p.zip")
 
 
+WORDS = r'(.*<string language="en">)'
+METADATA = {
+    "a character that nobody sees": (WORDS, "\\1\u200b"),
+    "no words": (rf"{WORDS}[^<]+", r"\1"),
+    "blanks for words": (rf"{WORDS}[^<]+", "\\1 \u00a0 "),
+    "a name of other content": (WORDS, r"\1<b>x</b>"),
+    "words of a language of no name": (r'(.*<string language=")en', r"\g<1>1"),
+    "an identifier within": (r"(.*<entry>)", r"\1<id>x</id>"),
+    "two words for one": (r"(.*<id>)", r"\1two "),
+}
+
+
+@pytest.mark.parametrize("name", METADATA)
+def test_changed_metadata_are_found_after_others_that_differ_in_words_alone(parts, tmp_path, name):
+    """It is the last resource that is changed."""
+    assert findings(changed(parts("qti21"), "imsmanifest", *METADATA[name]), tmp_path / "p.zip")
+
+
 QUIZ = {
     "select 0": (r"<selection_number>\d+", "<selection_number>0"),
     "select too many": (r"<selection_number>\d+", "<selection_number>99"),
