@@ -100,9 +100,9 @@ def _evaluation(family: Family, pool: Pool, executor: Executor) -> Evaluate:
     """The attempts of batches, made by an executor; with their effort where a pool limits it."""
     forms, methods = _forms_in(pool, family), pool.teaching.methods
 
-    def evaluate(batches: Iterable[Batch]) -> Iterator[Attempt]:
+    def evaluate(batches: Iterable[Batch], needed: Callable[[], int]) -> Iterator[Attempt]:
         tasks = ((family, forms, pool.letter, methods, pool.effort.limits, b) for b in batches)
-        return chain.from_iterable(in_order(_attempts, tasks, executor))
+        return chain.from_iterable(in_order(_attempts, tasks, executor, needed=needed))
 
     return evaluate
 
@@ -137,7 +137,7 @@ def chosen(
     entry = pool.entry_of(stream.family)
     left_out = entry.without if entry else ()
     rested: list[tuple[tuple[int, int], Variant]] = []
-    given = 0
+    given, stream.lacking = 0, wanted
 
     def fit(variant: Variant) -> bool:
         if any(has(variant.parameters, setting) for setting in left_out):
@@ -172,8 +172,9 @@ def chosen(
         found = filter(fit, _first_with(entry.having, found, pool, stream.family))
     for variant in found:
         twins.update(dict.fromkeys(variant.signs, variant.family.id))
-        yield variant
         given += 1
+        stream.lacking = wanted - given
+        yield variant
         if given == wanted:
             return
     raise _ran_out(stream, wanted, given, pool, passed)

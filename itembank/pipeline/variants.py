@@ -149,8 +149,11 @@ class Batch:
         yield from self.listed
 
 
-Evaluate = Callable[[Iterable[Batch]], Iterator[Attempt]]
-"""What becomes of the parameter sets of all batches, in order; batches are taken as needed."""
+Evaluate = Callable[[Iterable[Batch], Callable[[], int]], Iterator[Attempt]]
+"""What becomes of the parameter sets of all batches, in order; batches are taken as needed, and
+the function tells at any time how many more are likely to be."""
+
+_MANY = 10**9
 
 
 @dataclass
@@ -159,6 +162,7 @@ class Stream:
 
     `evaluate` tries batches elsewhere, such as in other processes; what is drawn is the same.
     lists: whether the parameter sets that are left are listed when variants become rare.
+    lacking: how many more of its variants are wanted, where that is known.
     """
 
     family: Family
@@ -173,6 +177,7 @@ class Stream:
     seen: set[str] = field(default_factory=set)
     late: dict[str, Attempt] = field(default_factory=dict)
     accepted: int = 0
+    lacking: int = _MANY
 
     def __iter__(self) -> Iterator[Variant]:
         """Each candidate once, in an order in which no answer is too common.
@@ -252,7 +257,8 @@ class Stream:
 
     def fresh(self, batches: Iterable[Batch]) -> Iterator[Attempt | None]:
         """The parameter sets that give a new problem; None, the reason counted, for others."""
-        for found in (self.evaluate or self.evaluated)(batches):
+        tried = self.evaluate(batches, self.needed) if self.evaluate else self.evaluated(batches)
+        for found in tried:
             self.attempts += 1
             rejected = REPEATED if found.problem in self.seen else found.rejected
             if rejected or found.parameters is None:
@@ -266,6 +272,14 @@ class Stream:
                 continue
             self.seen.add(found.problem)
             yield found
+
+    def needed(self) -> int:
+        """How many more batches are likely to be tried until nothing is lacking, at the rate at
+        which variants were found; each set gives one as long as none was tried."""
+        if self.attempts and not self.accepted:
+            return _MANY
+        sets = self.lacking * self.attempts // self.accepted if self.accepted else self.lacking
+        return 1 + sets // BATCH
 
     def evaluated(self, batches: Iterable[Batch]) -> Iterator[Attempt]:
         family, whole = self.family, bool(self.family.parts)

@@ -23,6 +23,9 @@ AHEAD = 8
 PER_WORKER = 4
 """Tasks for each worker of an executor that says in `workers` how many it has."""
 
+_AT_LEAST = 2
+"""Tasks that wait at a time though fewer seem to be needed: what is needed is a guess."""
+
 TOGETHER = 16
 """Items worked on in one task of an executor."""
 
@@ -39,12 +42,13 @@ def in_order(
     executor: Executor,
     *,
     all_wanted: bool = False,
+    needed: Callable[[], int] | None = None,
 ) -> Iterator[Result]:
     """The results of all tasks, in their order; few wait at a time, so tasks may be endless.
 
     They are few at first, so that a job of few results leaves little undone work, and one more
     with each result, up to what keeps all workers busy; as many from the beginning where all
-    results are wanted.
+    results are wanted.  No more than are `needed` then, if that is known; but for _AT_LEAST.
     """
     waiting: deque[Future[Result]] = deque()
     most = AHEAD
@@ -53,7 +57,7 @@ def in_order(
             waiting.append(executor.submit(work, task))
             if all_wanted:
                 most = ahead(executor)
-            while len(waiting) >= most:
+            while len(waiting) >= (min(most, max(_AT_LEAST, needed())) if needed else most):
                 yield waiting.popleft().result()
                 if most < ahead(executor):
                     most += 1

@@ -21,6 +21,7 @@ from hypothesis import strategies as st
 from exporters.formats import FORMATS, write_package
 from itembank.audit import audit_package
 from itembank.pipeline import making, selection
+from itembank.pipeline.candidates import BATCH
 from itembank.spec import library, load_pool
 from itembank.values import sharing
 from itembank.values.errors import DrawError, ExportError
@@ -224,6 +225,27 @@ def test_where_all_results_are_wanted_all_workers_have_work_at_once(all_wanted, 
 
     assert next(in_order(abs, range(300), Many(), all_wanted=all_wanted)) == 0
     assert len(submitted) == at_once
+
+
+def test_a_draw_tries_few_parameter_sets_more_than_it_needs(pool):
+    """It tried eight batches ahead to the end, whatever was still lacking."""
+    tried = []
+
+    class Counting(AtOnce):
+        def submit(self, fn, /, *args, **kwargs):
+            tried.append(args)
+            return super().submit(fn, *args, **kwargs)
+
+    entry = pool.entries[0]
+    for wanted in (1, 40):
+        tried.clear()
+        alone, shared = (
+            selection.stream_of(entry.family, pool, "s", executor)
+            for executor in (None, Counting())
+        )
+        drawn = [list(selection.chosen(one, wanted, pool, {})) for one in (alone, shared)]
+        assert [v.name for v in drawn[0]] == [v.name for v in drawn[1]]
+        assert -(-alone.attempts // BATCH) <= len(tried) <= alone.attempts // BATCH + 3
 
 
 def test_held_items_are_packed(pool):
