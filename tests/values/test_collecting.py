@@ -3,6 +3,7 @@
 import gc
 import subprocess
 import sys
+from pathlib import Path
 
 from itembank.values.collecting import YOUNG
 from itembank.values.sharing import Processes
@@ -15,3 +16,29 @@ def test_a_command_and_its_processes_look_for_cycles_seldom():
     assert int(found.stdout) == YOUNG
     with Processes(1) as executor:
         assert executor.submit(gc.get_threshold).result()[0] == YOUNG
+
+
+class _Held:
+    """Writes a file when it is taken down."""
+
+    def __init__(self, told: Path) -> None:
+        self.told = told
+
+    def __del__(self) -> None:
+        self.told.touch()
+
+
+held: list[_Held] = []
+
+
+def _hold(told: Path) -> None:
+    held.append(_Held(told))
+
+
+def test_a_process_that_shares_the_work_ends_without_taking_down_what_it_holds(tmp_path: Path):
+    told = tmp_path / "told"
+
+    with Processes(1) as executor:
+        executor.submit(_hold, told).result()
+
+    assert not told.exists()
