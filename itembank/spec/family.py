@@ -192,7 +192,7 @@ class Family(SpecFile):
     _whole: str = PrivateAttr(default="")
     _beside: tuple[str, ...] = PrivateAttr(default=())
 
-    @property
+    @cached_property
     def parts(self) -> "tuple[Family, ...]":
         """The questions of a family in parts, in their order; () of any other, and of a part."""
         return self._parts
@@ -240,14 +240,21 @@ class Family(SpecFile):
             part.as_part(letter, self.id, beside)
             for letter, part in zip(letters, parts, strict=True)
         )
-        whole = self.model_copy()
+        whole = self._copy()
         whole._parts, whole._beside = named, beside
         return whole
 
     def as_part(self, letter: str, whole: str, beside: tuple[str, ...]) -> "Family":
-        part = self.model_copy(update={"id": f"{whole}.{letter}"})
+        part = self._copy(id=f"{whole}.{letter}")
         part._part, part._whole, part._beside = letter, whole, beside
         return part
+
+    def _copy(self, **update: str) -> "Family":
+        """The same question, to which parts may be joined, or beside which others may stand."""
+        copy = self.model_copy(update=update)
+        for name in ("parts", "fingerprint"):
+            copy.__dict__.pop(name, None)
+        return copy
 
     @classmethod
     def across(cls, fields: Mapping[str, Any]) -> Iterator[InitErrorDetails]:
@@ -269,7 +276,7 @@ class Family(SpecFile):
                 due[max(condition.expression.names, key=names.index)].append(condition)
         return {name: tuple(found) for name, found in due.items()}
 
-    @property
+    @cached_property
     def fingerprint(self) -> str:
         """SHA-256 of what the file says apart from id, version, title, about, small,
         solutions, guessing and the story; of a part, with what stands beside it.

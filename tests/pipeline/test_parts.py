@@ -19,6 +19,7 @@ from itembank.pipeline.selection import fits, fits_in
 from itembank.pipeline.variants import Stream
 from itembank.spec import load_family
 from itembank.values.errors import ExportError, SpecError
+from tests.shipped import FAMILIES as SHIPPED
 from tests.wishes import family_of, pool_of, written
 
 PARCELS = """\
@@ -297,6 +298,18 @@ def test_what_stands_above_holds_for_each_part_and_a_part_may_say_otherwise(fami
     assert [part.id for part in family.parts] == ["parcels-in-parts.a", "parcels-in-parts.b"]
     assert [part.worth for part in family.parts] == [Fraction(1, 2), Fraction(3, 2)]
     assert family.worth == 2
+
+
+def test_what_was_asked_of_a_question_alone_does_not_stick_to_the_whole():
+    a, b = (
+        SHIPPED[name].model_copy() for name in ("linear-one-solution", "number-of-square-roots")
+    )
+    alone = [a.parts, a.fingerprint]
+
+    whole = a.joined([a, b])
+
+    assert alone[0] == () and [part.part for part in whole.parts] == ["a", "b"]
+    assert len({alone[1], whole.fingerprint, *(part.fingerprint for part in whole.parts)}) == 4
 
 
 @pytest.mark.parametrize(
