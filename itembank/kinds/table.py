@@ -6,6 +6,7 @@ solves a linear congruence waits for no other kind.
 
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from functools import cache
 from importlib import import_module
 from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
@@ -209,8 +210,9 @@ class _WhenAsked(Mapping[str, _V]):
         return name in self.names
 
 
+@cache
 def kind_named(name: str) -> "Kind":
-    """The record of a kind; KeyError for a name that no kind has."""
+    """The record of a kind, held once it was asked for; KeyError for a name that no kind has."""
     for folder in FOLDERS:
         if name in folder.kinds:
             return folder.loaded()[folder.kinds.index(name)]

@@ -21,6 +21,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from math import ceil, exp, floor, lgamma, log, sqrt
 
 from itembank.values.worded import figure, worded
@@ -185,6 +186,7 @@ def at_least(met: list[int]) -> int:
     return max(d, floor(bound))
 
 
+@lru_cache(maxsize=1024)
 def _poisson_most(k: int) -> float:
     """The largest mean of a Poisson variable that is at most k with a chance of _RARE or more.
 
