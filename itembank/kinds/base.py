@@ -166,6 +166,18 @@ DECIDED = frozenset({"whether any", "how many"})
 """What is asked of solutions that nobody wants to see."""
 
 
+_SATISFIES: dict[tuple[type, type], bool] = {}
+"""Whether a class of problems satisfies a protocol, of those that were asked about."""
+
+
+def satisfies(problem: object, protocol: type) -> bool:
+    """Whether a problem has the methods of a protocol, which are looked for once a class."""
+    asked = type(problem), protocol
+    if asked not in _SATISFIES:
+        _SATISFIES[asked] = issubclass(*asked)
+    return _SATISFIES[asked]
+
+
 @runtime_checkable
 class _Shortened(Protocol):
     """A problem of which some questions need less than its whole solution."""
@@ -176,8 +188,9 @@ class _Shortened(Protocol):
 
 def solution_to(problem: Any, ask: str, solution: Solution[Any]) -> Solution[Any]:
     """The solution as it is told where this is asked: whole, unless the kind stops earlier."""
-    if isinstance(problem, _Shortened):
-        return problem.solution_to(ask, solution)
+    if satisfies(problem, _Shortened):
+        shortened: Solution[Any] = problem.solution_to(ask, solution)
+        return shortened
     return solution
 
 

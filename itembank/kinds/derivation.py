@@ -4,11 +4,11 @@ Steps to be put in order, roots to be matched with their lifts, stages to be fil
 one: a kind that has them satisfies `Derived`.  Notation: m modulus, p prime, k exponent.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from typing import Any, Protocol, runtime_checkable
+from typing import Any, Protocol, TypeGuard, runtime_checkable
 
-from itembank.kinds.base import Feedback, Slip, Solution
+from itembank.kinds.base import Feedback, Slip, Solution, satisfies
 from itembank.languages import Said, say
 from itembank.notation.tree import Math
 from itembank.values.answer import ResidueSet
@@ -106,7 +106,7 @@ class Matching:
 
 
 @runtime_checkable
-class Derived(Protocol):
+class Derived(Hashable, Protocol):
     """A problem that can be asked about its derivation; () or None where it has too little."""
 
     def outline(self, solution: Solution[Any]) -> tuple[StepLine, ...]:
@@ -122,8 +122,13 @@ class Derived(Protocol):
         """The stages that lead to the answer, which is that of the last."""
 
 
+def is_derived(problem: object) -> TypeGuard[Derived]:
+    """Whether a problem can be asked about its derivation."""
+    return satisfies(problem, Derived)
+
+
 @runtime_checkable
-class WithSpares(Protocol):
+class WithSpares(Derived, Protocol):
     """A problem whose outline can be shown among lines that do not belong."""
 
     def spares(self, solution: Solution[Any], lines: Sequence[StepLine]) -> tuple[SpareLine, ...]:

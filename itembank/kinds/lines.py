@@ -6,12 +6,12 @@ whoever reads it, and the lines after it can be what follows from it.  A kind th
 lines satisfies `InLines`, one that tells why its steps follow `Reasoned`.
 """
 
-from collections.abc import Iterable
+from collections.abc import Hashable, Iterable
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any, Protocol, runtime_checkable
+from typing import Any, Protocol, TypeGuard, runtime_checkable
 
-from itembank.kinds.base import Solution
+from itembank.kinds.base import Solution, satisfies
 from itembank.languages import Said, counted, each, say
 from itembank.notation.building import congruence
 from itembank.notation.tree import Number
@@ -86,11 +86,16 @@ class Inference:
 
 
 @runtime_checkable
-class InLines(Protocol):
+class InLines(Hashable, Protocol):
     """A problem whose solution can be told in lines that are claims; () where it is too long."""
 
     def lines(self, solution: Solution[Any]) -> tuple[Line, ...]:
         """The lines in order; the last of them claims the whole answer."""
+
+
+def is_in_lines(problem: object) -> TypeGuard[InLines]:
+    """Whether a problem can tell its solution in lines."""
+    return satisfies(problem, InLines)
 
 
 @runtime_checkable

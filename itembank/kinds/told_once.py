@@ -8,11 +8,29 @@ from functools import lru_cache
 from typing import Any
 
 from itembank.kinds.base import Solution
-from itembank.kinds.derivation import Derived, Stage
+from itembank.kinds.derivation import Derived, Misorder, SpareLine, Stage, StepLine, WithSpares
 from itembank.kinds.lines import Inference, InLines, Line, Reasoned
 
 _KEPT = 256
 """Solutions whose way is kept: more than are met between a draw and the making of its item."""
+
+
+@lru_cache(maxsize=_KEPT)
+def steps_told(problem: Derived, solution: Solution[Any]) -> tuple[StepLine, ...]:
+    """The steps of its method in their one possible order."""
+    return problem.outline(solution)
+
+
+@lru_cache(maxsize=_KEPT)
+def misorders_told(problem: Derived, solution: Solution[Any]) -> tuple[Misorder, ...]:
+    """The slips in the order of its steps."""
+    return problem.misorders(steps_told(problem, solution))
+
+
+@lru_cache(maxsize=_KEPT)
+def spares_told(problem: WithSpares, solution: Solution[Any]) -> tuple[SpareLine, ...]:
+    """What slips make of its steps."""
+    return problem.spares(solution, steps_told(problem, solution))
 
 
 @lru_cache(maxsize=_KEPT)

@@ -6,8 +6,8 @@ from typing import Any, Protocol
 
 from itembank.kinds.asking import WHETHER_TRUE
 from itembank.kinds.base import Problem, Solution
-from itembank.kinds.derivation import Derived, SingularStage, StepLine
-from itembank.kinds.told_once import stages_told
+from itembank.kinds.derivation import SingularStage, StepLine, is_derived
+from itembank.kinds.told_once import stages_told, steps_told
 from itembank.pipeline.balance import FALSE, NONE, TRUE, Aim, Evenly, Varied
 from itembank.pipeline.claimed import is_true
 from itembank.pipeline.ranges import answers_of
@@ -55,9 +55,9 @@ def answer_of(family: Family, found: Solved) -> str:
     problem = found.problem
     if family.ask == WHETHER_TRUE:
         return TRUE if is_true(problem) else FALSE
-    if family.ask == "the steps" and isinstance(problem, Derived):
-        return _shape(problem.outline(found.solution))
-    if family.forms[0] == "guided" and isinstance(problem, Derived):
+    if family.ask == "the steps" and is_derived(problem):
+        return _shape(steps_told(problem, found.solution))
+    if family.forms[0] == "guided" and is_derived(problem):
         for stage in stages_told(problem, found.solution):
             if isinstance(stage, SingularStage):
                 return _singular_verdict(stage)

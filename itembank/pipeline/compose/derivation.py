@@ -15,6 +15,7 @@ from itembank.kinds.derivation import (
     RootStage,
     SingularStage,
     StepByStep,
+    is_derived,
 )
 from itembank.kinds.told_once import stages_told
 from itembank.languages import Cell, Said, Speaker, counted, grid, lead, say
@@ -59,7 +60,7 @@ _TOLD_SLIPS = 3
 
 
 def derived(problem: Problem, form: str) -> Derived:
-    if not isinstance(problem, Derived):
+    if not is_derived(problem):
         raise ComposeError(
             worded(
                 "{form}: a problem of the kind {kind} tells of no derivation",

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from itembank.kinds.base import Problem, Slip, Solution
-from itembank.kinds.lines import Claim, Inference, InLines, Line, Reasoned, WrongLine
+from itembank.kinds.lines import Claim, Inference, Line, Reasoned, WrongLine, is_in_lines
 from itembank.kinds.told_once import inferences_told, lines_told
 from itembank.languages import Said, Speaker, Told, counted, lead, say
 from itembank.pipeline.compose.draft import Draft, Wording
@@ -86,7 +86,7 @@ def _numbered(texts: Sequence[Said]) -> Iterator[tuple[Told, ...]]:
 
 def _lines_of(problem: Problem, solution: Solution[Answer], ask: str) -> tuple[Line, ...]:
     """The lines to ask about; ComposeError for a kind that tells of none, or too few or many."""
-    if not isinstance(problem, InLines):
+    if not is_in_lines(problem):
         raise ComposeError(
             worded(
                 "{ask}: a problem of the kind {kind} tells of no lines", ask=ask, kind=problem.kind

@@ -11,6 +11,7 @@ from itertools import permutations
 
 from itembank.kinds.base import Feedback, Problem, Slip, Solution
 from itembank.kinds.derivation import Misorder, SpareLine, StepLine, WithSpares
+from itembank.kinds.told_once import misorders_told, spares_told, steps_told
 from itembank.languages import Speaker, Told, counted, lead, say
 from itembank.pipeline.balance import layout, pick
 from itembank.pipeline.compose.derivation import derived
@@ -127,7 +128,7 @@ def spares_to_show(
         raise ComposeError(
             worded("spare: a problem of the kind {kind} tells no wrong lines", kind=problem.kind)
         )
-    found = _different(problem.spares(solution, lines), lines)
+    found = _different(spares_told(problem, solution), lines)
     at = turn % len(found) if found else 0
     first, *others = (*found[at:], *found[:at]) or (None,)
     if first is None or len(found) < wanted:
@@ -166,7 +167,7 @@ def steps_to_order(
 ) -> tuple[tuple[StepLine, ...], tuple[Misorder, ...]]:
     """The lines in their right order, and the slips in it; ComposeError for too few or many."""
     told = derived(problem, "order")
-    lines = told.outline(solution)
+    lines = steps_told(told, solution)
     if not _LEAST_LINES <= len(lines) <= _MOST_LINES:
         raise ComposeError(
             worded(
@@ -176,7 +177,7 @@ def steps_to_order(
                 most_lines=_MOST_LINES,
             )
         )
-    misorders = told.misorders(lines)
+    misorders = misorders_told(told, solution)
     if len(misorders) < OPTIONS - 1:
         raise ComposeError(
             worded(
