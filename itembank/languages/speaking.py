@@ -7,7 +7,7 @@ b = -5 is a - 5, `{a}x` with a = 1 is x, a chain spliced into a chain is one cha
 """
 
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, fields
 from functools import cache, lru_cache
 from numbers import Rational
@@ -103,20 +103,32 @@ class Speaker:
         template = translated(self.language, said.template, said.plural, said.n)
         values = _relettered_values(said) if said.letters else dict(said.slots)
         found: list[Inline] = []
+        text = ""
         for piece in shape(template, said.letters):
-            if isinstance(piece, str):
-                if found and isinstance(last := found[-1], str):
-                    found[-1] = last + piece
-                else:
-                    found.append(piece)
-            elif isinstance(piece, Part):
-                found.append(Formula(piece.filled(self.formulas(values, piece.names))))
-            elif isinstance(piece, Place):
+            inlines: Iterable[Inline]
+            if type(piece) is str:
+                text += piece
+                continue
+            if type(piece) is Place:
                 value = values[piece.name]
-                for inline in (str(value),) if type(value) is int else self._in_a_sentence(value):
-                    add(found, inline)
+                if type(value) is int:
+                    text += str(value)
+                    continue
+                inlines = self._in_a_sentence(value)
+            elif type(piece) is Part:
+                inlines = (Formula(piece.filled(self.formulas(values, piece.names))),)
             else:
-                add(found, piece)
+                inlines = (cast(Strong, piece),)
+            for inline in inlines:
+                if isinstance(inline, str):
+                    text += inline
+                    continue
+                if text:
+                    found.append(text)
+                    text = ""
+                found.append(inline)
+        if text:
+            found.append(text)
         return tuple(found)
 
     def text(self, said: Said) -> str:
@@ -128,7 +140,11 @@ class Speaker:
         return in_halves(self.language, points)
 
     def formulas(self, values: Mapping[str, Slot], names: tuple[str, ...]) -> list[Math]:
-        return [self.formula(name, values[name]) for name in names]
+        found: list[Math] = []
+        for name in names:
+            value = values[name]
+            found.append(Number(value) if type(value) is int else self.formula(name, value))
+        return found
 
     def formula(self, name: str, value: Slot) -> Math:
         """What fills a slot of a formula."""
@@ -209,7 +225,7 @@ class Speaker:
                 yield self.paragraph(sentences, heading)
                 sentences, heading = [], None
             if isinstance(told, Lead):
-                heading = told.said if told != BREAK else None
+                heading = told.said if told.said.template or told != BREAK else None
             else:
                 yield self.block(told)
         if sentences or heading:
@@ -386,6 +402,9 @@ def _filler(tree: Math, slots: Mapping[str, int]) -> _Fill:
             return lambda values: _multiplied([fill(values) for fill in each_of], dot)
         case Relation(sides, signs):
             fills = [_compiled(side, slots) for side in sides]
+            if len(fills) == 2:
+                left, right = fills
+                return lambda values: _chained([left(values), right(values)], signs)
             return lambda values: _chained([fill(values) for fill in fills], signs)
         case Listing(items):
             fills = [_compiled(item, slots) for item in items]
@@ -395,9 +414,12 @@ def _filler(tree: Math, slots: Mapping[str, int]) -> _Fill:
 
 def _plainly(tree: Math, slots: Mapping[str, int]) -> _Fill:
     """A node whose parts are filled each for itself."""
-    cls, kinds = type(tree), _parts(tree)
-    fills = [_filled_field(value, slots) for value in kinds]
-    return lambda values: cls(*(fill(values) for fill in fills))
+    cls: Callable[..., Math] = type(tree)
+    fills = [_filled_field(value, slots) for value in _parts(tree)]
+    if len(fills) == 2:
+        first, second = fills
+        return lambda values: cls(first(values), second(values))
+    return lambda values: cls(*[fill(values) for fill in fills])
 
 
 def _filled_field(value: object, slots: Mapping[str, int]) -> Callable[[list[Math]], Any]:
@@ -471,6 +493,8 @@ def _factors_within(factor: Math, dot: bool) -> tuple[Math, ...]:
 
 def _chained(sides: list[Math], signs: tuple[str, ...]) -> Math:
     """A chain of relations; one that stands for a side becomes a part of it."""
+    if not any(type(side) is Relation for side in sides):
+        return Relation(tuple(sides), signs)
     found: list[Math] = []
     all_signs: list[str] = []
     for i, side in enumerate(sides):
