@@ -40,6 +40,7 @@ from itembank.languages.saying import (
 )
 from itembank.languages.styling import nearest_to_zero, styled
 from itembank.notation import layout, plain
+from itembank.notation.building import number
 from itembank.notation.reading import SLOTS, formula_with_slots
 from itembank.notation.tree import (
     Block,
@@ -143,7 +144,7 @@ class Speaker:
         found: list[Math] = []
         for name in names:
             value = values[name]
-            found.append(Number(value) if type(value) is int else self.formula(name, value))
+            found.append(number(value) if type(value) is int else self.formula(name, value))
         return found
 
     def formula(self, name: str, value: Slot) -> Math:
@@ -268,7 +269,7 @@ class Speaker:
             return self.inlines(cell)
         if isinstance(cell, str):
             return (cell,) if cell else ()
-        return (Formula(Number(cell) if isinstance(cell, int) else cell),)
+        return (Formula(number(cell) if isinstance(cell, int) else cell),)
 
 
 def _relettered_values(said: Said) -> dict[str, Slot]:

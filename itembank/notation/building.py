@@ -6,6 +6,7 @@ their typed form: no factor 1, no exponent 1, no term 0, no sign after a sign.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
+from functools import lru_cache
 from typing import Literal
 
 from itembank.notation.tree import (
@@ -23,7 +24,11 @@ from itembank.notation.tree import (
     Sum,
 )
 
+_NUMBERS = 4096
+"""Numbers that are kept: those of one problem come again and again in its solution."""
 
+
+@lru_cache(maxsize=_NUMBERS)
 def number(n: int) -> Number:
     return Number(n)
 
@@ -61,9 +66,9 @@ def signed_terms(coefficients: Sequence[int]) -> Iterator[tuple[Literal[1, -1], 
 def monomial(c: int, x: Math, k: int) -> Math:
     """c x^k for c >= 1, k >= 0."""
     if k == 0:
-        return Number(c)
-    power = x if k == 1 else Power(x, Number(k))
-    return power if c == 1 else Product((Number(c), power))
+        return number(c)
+    power = x if k == 1 else Power(x, number(k))
+    return power if c == 1 else Product((number(c), power))
 
 
 def plain_polynomial(coefficients: Sequence[int], letter: str = "x") -> str:
@@ -83,8 +88,8 @@ def plain_polynomial(coefficients: Sequence[int], letter: str = "x") -> str:
 
 def power(base: int | Math, exponent: int) -> Math:
     """The power, and the base alone for the exponent 1."""
-    b = Number(base) if isinstance(base, int) else base
-    return b if exponent == 1 else Power(b, Number(exponent))
+    b = number(base) if isinstance(base, int) else base
+    return b if exponent == 1 else Power(b, number(exponent))
 
 
 def factored_modulus(factors: Sequence[tuple[int, int]]) -> Math:
@@ -97,7 +102,7 @@ def factored_modulus(factors: Sequence[tuple[int, int]]) -> Math:
 
 def listed(values: Iterable[int]) -> Math:
     """7, 20, 88; one value alone is that number."""
-    items = tuple(map(Number, values))
+    items = tuple(map(number, values))
     return items[0] if len(items) == 1 else Listing(items)
 
 
@@ -125,7 +130,7 @@ def naming(node: Math, letter: str) -> Sum:
 
 def congruence(left: Math, right: Math, modulus: int | Math) -> Modulo:
     """left ≡ right (mod modulus)."""
-    m = Number(modulus) if isinstance(modulus, int) else modulus
+    m = number(modulus) if isinstance(modulus, int) else modulus
     return Modulo(Relation((left, right), ("≡",)), m)
 
 
@@ -157,7 +162,7 @@ def equal(*sides: int | Math) -> Math:
 
 
 def tree(value: int | Math) -> Math:
-    return Number(value) if isinstance(value, int) else value
+    return number(value) if isinstance(value, int) else value
 
 
 def applied(name: str, argument: int | Math, primes: int = 0) -> Call:
