@@ -3,8 +3,6 @@
 import dataclasses
 import os
 import signal
-import subprocess
-import sys
 import zipfile
 from hashlib import sha256
 from pathlib import Path
@@ -17,6 +15,7 @@ from itembank.kinds.linear.kind import LinearCongruence
 from itembank.terms import draw, export, withdrawal
 from itembank.values.answer import ResidueSet
 from itembank.values.errors import BankError, ExportError
+from tests.forked import Forked
 
 SPRING, AUTUMN = "2027-spring", "2027-autumn"
 ENTRIES = (
@@ -164,11 +163,8 @@ def test_a_killed_export_leaves_no_package_that_is_not_on_record(
     out = tmp_path / "out"
     out.mkdir()
 
-    done = subprocess.run(
-        [sys.executable, "-c", KILLED, place, str(out), moment],
-        env={**os.environ, "PYTHONPATH": str(Path(__file__).parents[2])},
-        check=False,
-    )
+    done = Forked(KILLED, place, out, moment)
+    done.communicate(timeout=120)
 
     assert done.returncode == -signal.SIGKILL
     assert not list(out.glob("quiz*"))

@@ -1,9 +1,6 @@
 """Real processes on one bank: they never draw the same, and may be killed at any moment."""
 
-import os
 import signal
-import subprocess
-import sys
 import time
 from collections.abc import Sequence
 from pathlib import Path
@@ -14,9 +11,11 @@ from sqlalchemy import func, select, text
 from itembank.bank import Bank, draws, entries, open_bank
 from itembank.bank.schema import draws as draws_table
 from itembank.bank.schema import items, terms, uses
+from itembank.pipeline.selection import fits
 from itembank.values.errors import BankError
-
-ROOT = Path(__file__).parents[2]
+from tests import measuring
+from tests.forked import Forked
+from tests.shipped import FAMILIES
 
 RUN = "from itembank.cli import main; main()"
 
@@ -43,18 +42,19 @@ drawing.draw(open_bank(place, create=True), pool, "2027-spring", die)
 """A draw that is killed, by a signal that nothing can catch, when `moment` items are entered."""
 
 
-def started(code: str, *arguments: str) -> subprocess.Popen[str]:
-    return subprocess.Popen(
-        [sys.executable, "-c", code, *arguments],
-        cwd=ROOT,
-        env={**os.environ, "PYTHONPATH": str(ROOT)},
-        stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE,
-        text=True,
-    )
+_DRAWN = (
+    "linear-one-solution", "quadratic-prime-square", "quadratic-mod-prime", "count-square-roots",
+)  # fmt: skip
 
 
-def outcomes(processes: Sequence[subprocess.Popen[str]]) -> list[tuple[int, str]]:
+@pytest.fixture(scope="module", autouse=True)
+def counted() -> None:
+    """How many variants the families have, which each process would count for a new bank."""
+    for name in _DRAWN:
+        measuring.count(FAMILIES[name], fits(FAMILIES[name]))
+
+
+def outcomes(processes: Sequence[Forked]) -> list[tuple[int | None, str]]:
     """The exit code of each, and what it said besides that it waits for another."""
     found = []
     for process in processes:
@@ -64,10 +64,10 @@ def outcomes(processes: Sequence[subprocess.Popen[str]]) -> list[tuple[int, str]
     return found
 
 
-def drawing_processes(place: str, pools: Sequence[Path], term: str) -> list[tuple[int, str]]:
+def drawing_processes(place: str, pools: Sequence[Path], term: str) -> list[tuple[int | None, str]]:
     """The outcome of as many processes at once as there are pools."""
     return outcomes(
-        [started(RUN, "draw", str(pool), "--term", term, "--bank", place) for pool in pools]
+        [Forked(RUN, "draw", str(pool), "--term", term, "--bank", place) for pool in pools]
     )
 
 
@@ -123,7 +123,7 @@ def test_processes_at_once_in_several_terms_leave_every_problem_its_rest(place, 
     pool = pool_of("  - {family: linear-one-solution, variants: 12}\n")
     names = ("2027-spring", "2027-autumn", "2028-spring")
     processes = [
-        started(RUN, "draw", str(pool.path), "--term", term, "--bank", place) for term in names
+        Forked(RUN, "draw", str(pool.path), "--term", term, "--bank", place) for term in names
     ]
 
     assert outcomes(processes) == [(0, "")] * 3
@@ -179,7 +179,7 @@ def test_a_draw_that_is_killed_is_not_there_and_can_be_made_again(place, pool_of
     quiz = pool_of(ENTRIES)
     assert drawing_processes(place, [other.path], "2027-spring") == [(0, "")]
 
-    process = started(DIE, place, str(quiz.path), str(moment))
+    process = Forked(DIE, place, str(quiz.path), str(moment))
     assert outcomes([process])[0][0] == -signal.SIGKILL
 
     bank = open_bank(place)
@@ -202,11 +202,11 @@ def test_killed_at_whatever_moment_every_draw_is_whole_or_not_there(place, pool_
         "standalone_mode=False)\n"
     )
     for n in range(6):
-        process = started(code, place, *map(str, pools))
+        process = Forked(code, place, *map(str, pools))
         time.sleep(0.2 + 0.15 * n)
         process.send_signal(signal.SIGKILL)
         process.communicate()
 
         assert_whole(open_bank(place, create=True), sizes)
-    assert outcomes([started(code, place, *map(str, pools))])[0][0] == 0
+    assert outcomes([Forked(code, place, *map(str, pools))])[0][0] == 0
     assert used(open_bank(place)) == 24

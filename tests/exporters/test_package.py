@@ -2,8 +2,6 @@
 
 import os
 import signal
-import subprocess
-import sys
 import zipfile
 from pathlib import Path
 
@@ -11,6 +9,7 @@ import pytest
 
 from exporters.package import Package, deflated
 from itembank.values.errors import ExportError
+from tests.forked import Forked
 
 
 def written(path: Path, **members: bytes) -> bytes:
@@ -122,9 +121,7 @@ def test_a_kill_leaves_the_old_package(tmp_path):
         "    package.add('a', os.urandom(1 << 20)); os.kill(os.getpid(), signal.SIGKILL)"
     )
 
-    killed = subprocess.run(
-        [sys.executable, "-c", code, path],
-        env={**os.environ, "PYTHONPATH": str(Path(__file__).parents[2])},
-    )
+    killed = Forked(code, path)
+    killed.communicate(timeout=120)
     assert killed.returncode == -signal.SIGKILL
     assert path.read_bytes() == old

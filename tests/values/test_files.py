@@ -5,7 +5,6 @@ import signal
 import socket
 import stat
 import subprocess
-import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -15,6 +14,7 @@ from click.testing import CliRunner
 from itembank.cli import main
 from itembank.values import files
 from itembank.values.errors import ExportError
+from tests.forked import Forked
 
 ROOT = Path(__file__).parents[2]
 
@@ -203,7 +203,7 @@ def test_a_limit_on_files_leaves_the_old_file_and_nothing_else(tmp_path):
     path.write_bytes(b"old")
     command = ("make", "lifting-homework", *TERM, *TO, "--out", str(tmp_path))
 
-    done = started(LIMITED, *command)
+    done = Forked(LIMITED, *command)
     _out, said = done.communicate()
 
     assert done.returncode == 1
@@ -240,17 +240,6 @@ making.make(pool, "2027-spring", out, ("cc13", "qti21"), meet)
 """A `make` that waits for others once it has audited a package, and goes on with them."""
 
 
-def started(code: str, *arguments: object) -> subprocess.Popen[str]:
-    return subprocess.Popen(
-        [sys.executable, "-c", code, *map(str, arguments)],
-        cwd=ROOT,
-        env={**os.environ, "PYTHONPATH": str(ROOT)},
-        stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE,
-        text=True,
-    )
-
-
 FILES = [f"quiz-2027-spring-{end}" for end in ("cc13.zip", "load-card.html", "qti21.zip")]
 
 
@@ -272,9 +261,9 @@ def test_several_that_write_the_same_at_once_all_succeed(tmp_path, pool_file):
     names = ("a", "b", "c")
     meeting = folder_of(tmp_path, "meeting")
 
-    together = [started(MAKE, pool_file, out, meeting, n, *names) for n in names]
+    together = [Forked(MAKE, pool_file, out, meeting, n, *names) for n in names]
     assert [p.communicate(timeout=120)[1] for p in together] == [""] * 3
-    assert started(MAKE, pool_file, alone, meeting, "d").communicate(timeout=120)[1] == ""
+    assert Forked(MAKE, pool_file, alone, meeting, "d").communicate(timeout=120)[1] == ""
 
     assert sorted(p.name for p in out.iterdir()) == FILES
     for name in FILES:
@@ -284,15 +273,15 @@ def test_several_that_write_the_same_at_once_all_succeed(tmp_path, pool_file):
 def test_what_a_killed_one_leaves_is_removed_by_the_next_and_never_used(tmp_path, pool_file):
     """One that still runs keeps what is its own."""
     out, meeting = folder_of(tmp_path, "out"), folder_of(tmp_path, "meeting")
-    running = started(MAKE, pool_file, out, meeting, "running", "next")
-    killed = started(MAKE, pool_file, out, meeting, "killed", "running")
+    running = Forked(MAKE, pool_file, out, meeting, "running", "next")
+    killed = Forked(MAKE, pool_file, out, meeting, "killed", "running")
     killed.communicate(timeout=120)
     assert killed.returncode == -signal.SIGKILL
     assert len(list(out.iterdir())) == 2, "two rooms, and no package that was not audited"
 
     (meeting / "next").touch()
     assert running.communicate(timeout=120)[1] == ""
-    assert started(MAKE, pool_file, out, meeting, "next").communicate(timeout=120)[1] == ""
+    assert Forked(MAKE, pool_file, out, meeting, "next").communicate(timeout=120)[1] == ""
 
     assert sorted(p.name for p in out.iterdir()) == FILES
 
