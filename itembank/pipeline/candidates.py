@@ -155,7 +155,7 @@ def attempt(
     found = judged(family, letter, fits, parameters, seen, methods=methods)
     if isinstance(found, Attempt):
         return found
-    _remember(remembered_as(family, letter, found.candidate.parameters), found.candidate)
+    _remember(_remembered_as(family, letter, found.candidate.parameters), found.candidate)
     return Attempt(
         found.candidate.parameters,
         found.problem,
@@ -213,7 +213,7 @@ def effort_of(found: Candidate, methods: Methods) -> Effort:
     measures = problem.measures(solution)
     ask = put(problem.signature, found.family.ask)
     steps = solution_to(problem, ask, taught(problem, solution, methods)).effort
-    return Effort(steps, digits_of(problem, measures), measures.get("singular_roots", 0))
+    return Effort(steps, _digits_of(problem, measures), measures.get("singular_roots", 0))
 
 
 def judged(
@@ -326,7 +326,7 @@ def _range_of_example(family: Family, problem: Problem, parameters: Parameters) 
     return tuple(n for n in (found.low, found.high) if n is not None)
 
 
-def digits_of(problem: Problem, measures: Mapping[str, int]) -> int:
+def _digits_of(problem: Problem, measures: Mapping[str, int]) -> int:
     """Those of the modulus; of a question about integers, what the kind measures."""
     return measures.get("digits", 0) if problem.modulus is None else len(str(problem.modulus))
 
@@ -357,7 +357,7 @@ def _slips_of(found: Candidate) -> tuple[Slip, ...]:
 
 def candidate(family: Family, letter: str, parameters: Parameters) -> Candidate:
     """The candidate with these parameters, which were accepted before."""
-    key = remembered_as(family, letter, parameters)
+    key = _remembered_as(family, letter, parameters)
     found = remembered.get(key)
     if found is None:
         stated = KINDS[family.kind].problem.from_given(family.given.values(parameters), letter)
@@ -376,7 +376,7 @@ def _remember(key: tuple[object, ...], found: Candidate) -> None:
         remembered.popitem(last=False)
 
 
-def remembered_as(family: Family, letter: str, parameters: Parameters) -> tuple[object, ...]:
+def _remembered_as(family: Family, letter: str, parameters: Parameters) -> tuple[object, ...]:
     return (family.fingerprint, letter, *parameters.values())
 
 

@@ -1,7 +1,9 @@
 """The fingerprint of an item: fixed by its content, and by all of it."""
 
 import dataclasses
+import json
 from collections.abc import Iterator
+from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
@@ -12,8 +14,9 @@ from itembank.notation.tree import Letter, Number, Power
 from itembank.pipeline import compose
 from itembank.pipeline.compose import Wording
 from itembank.values import codec
-from itembank.values.codec import read, written
+from itembank.values.codec import TABLES, read, written
 from itembank.values.item import Item, Provenance, Scoring, canonical
+from tests.exporters import samples
 
 
 def item(form: str) -> Item:
@@ -125,6 +128,36 @@ def test_everything_is_written_under_its_name(value, text):
     assert written(value) == text.encode()
     if not isinstance(value, tuple):
         assert read(text) == value
+
+
+def as_json(value: object) -> object:
+    """What the tables say of a value, in lists and dictionaries."""
+    if isinstance(value, tuple):
+        return [as_json(part) for part in value]
+    if not dataclasses.is_dataclass(value):
+        return value
+    tag, names = next((t, names) for t, (kind, names) in TABLES.items() if kind is type(value))
+    held = {name: as_json(getattr(value, name)) for name in names}
+    if isinstance(value, Scoring) and value.points % 1:
+        held["points"] = str(float(value.points))
+    gained = {"item": ("otherwise", "right", "formal"), "integer": ("others",)} | {
+        "order": ("not_used", "by_places")
+    }
+    return {tag: {n: v for n, v in held.items() if v or n not in gained.get(tag, ())}}
+
+
+ODD = replace(
+    samples.INTEGER,
+    title='"\\/\n\t\x7f\u2028 äφ🎓',
+    scoring=Scoring(points=Fraction(3, 2)),
+)
+
+
+@pytest.mark.parametrize("value", [*samples.ITEMS.values(), *samples.BEYOND.values(), ODD])
+def test_an_item_is_written_as_a_general_encoder_writes_its_tables(value):
+    text = json.dumps(as_json(value), ensure_ascii=False, separators=(",", ":"))
+
+    assert written(value) == text.encode()
 
 
 def test_every_class_of_an_item_is_in_the_tables_with_all_its_fields():
