@@ -63,7 +63,7 @@ _RESTS = 2
 
 _USES = ("graded", "practice")
 
-MOST_SPREAD = 10_000
+_MOST_SPREAD = 10_000
 """A spread that leaves everything in."""
 
 
@@ -326,19 +326,19 @@ class Wording(Shape):
 class Spread(Shape):
     """How far apart the variants of one family may lie, so that no student's is much harder."""
 
-    steps: Integer = Field(default=MOST_SPREAD, ge=0, le=MOST_SPREAD)
+    steps: Integer = Field(default=_MOST_SPREAD, ge=0, le=_MOST_SPREAD)
     """Between the longest and the shortest solution, in steps."""
 
-    digits: Integer = Field(default=MOST_SPREAD, ge=0, le=MOST_SPREAD)
+    digits: Integer = Field(default=_MOST_SPREAD, ge=0, le=_MOST_SPREAD)
     """Between the largest and the smallest modulus, in digits."""
 
-    singular: Integer = Field(default=MOST_SPREAD, ge=0, le=MOST_SPREAD)
+    singular: Integer = Field(default=_MOST_SPREAD, ge=0, le=_MOST_SPREAD)
     """Between the most and the fewest singular roots to lift."""
 
     @property
     def limits(self) -> bool:
         """Whether it keeps any variant out."""
-        return min(self.steps, self.digits, self.singular) < MOST_SPREAD
+        return min(self.steps, self.digits, self.singular) < _MOST_SPREAD
 
 
 class Pool(SpecFile):
