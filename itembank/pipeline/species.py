@@ -177,18 +177,21 @@ def at_least(met: list[int]) -> int:
     Above those that were met, by the coincidences of pairs; by Chao's estimate too, where
     enough was met twice.
     """
-    n, d = sum(met), len(met)
-    coincidences = sum(t * (t - 1) // 2 for t in met)
-    bound = n * (n - 1) / 2 / _poisson_most(coincidences)
-    if sum(t == 2 for t in met) >= _TRUSTED:
+    n, bound = sum(met), float(len(met))
+    pairs, coincidences = n * (n - 1) / 2, sum(t * (t - 1) // 2 for t in met)
+    if met.count(2) >= _TRUSTED:
         unseen, deviation = _chao(met)
-        bound = max(bound, d + unseen / _spread_of(unseen, deviation))
-    return max(d, floor(bound))
+        bound = max(bound, bound + unseen / _spread_of(unseen, deviation))
+    if pairs > bound * coincidences:  # else their mean, which is larger still, tells no more
+        bound = max(bound, pairs / _poisson_most(coincidences))
+    return floor(bound)
 
 
 @lru_cache(maxsize=1024)
 def _poisson_most(k: int) -> float:
     """The largest mean of a Poisson variable that is at most k with a chance of _RARE or more.
+
+    It is at least k.
 
     >>> round(_poisson_most(0), 3), round(_poisson_most(10), 2)
     (5.298, 21.4)
