@@ -40,8 +40,9 @@ from itembank.spec import (
     shelf_beside,
 )
 from itembank.spec.course import is_course, load_course
+from itembank.spec.document import Opened, opened
 from itembank.spec.reading import PARTS, place_of
-from itembank.spec.shelf import Outcomes, fields_of, spec_files
+from itembank.spec.shelf import Outcomes, own_place, spec_files
 from itembank.values.errors import Fault, ItemBankError, SpecError
 from itembank.values.item import Item
 from itembank.values.sharing import in_order
@@ -197,9 +198,14 @@ def reports(
     families: dict[str, Path] = {}
     told: dict[Path, Told] = {}
     others = []
+    looked_at: dict[Path, Opened] = {}
+    read: Outcomes = {}
     for path in files:
         before = kept.before(path) if kept else None
-        fields: set[str] = set() if before else fields_of(path)
+        fields: set[str] = set()
+        if not before:
+            looked_at[path] = opened(path)
+            fields = looked_at[path].names
         if "items" in fields:
             pools.append(path)
         elif is_course(fields):
@@ -208,7 +214,11 @@ def reports(
             others.append(path)
         elif before:
             told[path] = before
-    tasks = ((_readable(path), exact) for path in families.values() if path not in told)
+    tasks = (
+        (_readable(path, looked_at.pop(path), read if pools else {}), exact)
+        for path in families.values()
+        if path not in told
+    )
     made = (
         in_order(_appraised, tasks, executor, all_wanted=True)
         if executor
@@ -225,18 +235,22 @@ def reports(
     for path in others:
         yield _namesake(path, families[path.stem])
     shipped = find_families([library() / "families"]) if pools else {}
-    read: Outcomes = {}
     for path in pools:
         beside = shelf_beside(path, {**families, **shipped}, SIGNATURES, read)
         yield _pool_report(path, beside)
 
 
-def _readable(path: Path) -> Family | SpecReport:
-    """The family of a file, or the report of its faults."""
+def _readable(path: Path, file: Opened, read: Outcomes) -> Family | SpecReport:
+    """The family of a file, which is noted for the pools that name it; or the report of its faults.
+
+    Those are told to a pool as they are read for it.
+    """
     try:
-        return load_family(path, SIGNATURES)
+        family = load_family(path, SIGNATURES, file)
     except ItemBankError as e:
         return _unread(path, e)
+    read[own_place(path)] = family
+    return family
 
 
 def _unread(path: Path, error: ItemBankError) -> SpecReport:
@@ -283,7 +297,7 @@ def _course_report(path: Path) -> SpecReport:
 
 
 def family_report(path: Path, exact: bool = False) -> SpecReport:
-    return _appraised((_readable(path), exact))
+    return _appraised((_readable(path, opened(path), {}), exact))
 
 
 def _report_of(family: Family, exact: bool) -> SpecReport:

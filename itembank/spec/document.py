@@ -12,6 +12,7 @@ Source: YAML 1.1 as PyYAML reads it, by events; its constructors are not used.
 """
 
 import re
+from dataclasses import dataclass
 from pathlib import Path
 
 import yaml
@@ -60,6 +61,25 @@ class _Unreadable(Exception):
     def __init__(self, line: int, column: int, message: str) -> None:
         self.line, self.column, self.message = line, column, message
         super().__init__(message)
+
+
+@dataclass
+class Opened:
+    """A spec file that was read: its tree, None if there is none, and what is wrong so far."""
+
+    root: Node | None
+    faults: Faults
+
+    @property
+    def names(self) -> set[str]:
+        """Those of its fields, none where it has no fields."""
+        return {key.text for key, _ in self.root.pairs} if isinstance(self.root, Fields) else set()
+
+
+def opened(path: Path) -> Opened:
+    """A spec file, read once for all that look at it."""
+    faults = Faults(str(path))
+    return Opened(document(path, faults), faults)
 
 
 def document(path: Path, faults: Faults) -> Node | None:

@@ -19,7 +19,7 @@ from typing import Annotated
 
 from pydantic import ConfigDict, Field
 
-from itembank.spec.document import document
+from itembank.spec.document import Opened, opened
 from itembank.spec.expression import Place
 from itembank.spec.family import Family
 from itembank.spec.nodes import Faults, Fields, Node, Scalar, near_miss
@@ -68,10 +68,15 @@ class Part(Family):
         return self.given_away is not None
 
 
-def load_family(path: Path, kinds: Mapping[str, KindSignature]) -> Family:
-    """The family of a file; raises SpecError with all its faults, in the order of the file."""
-    faults = Faults(str(path))
-    root = document(path, faults)
+def load_family(
+    path: Path, kinds: Mapping[str, KindSignature], read: Opened | None = None
+) -> Family:
+    """The family of a file; raises SpecError with all its faults, in the order of the file.
+
+    read: the file, where it was read already, to which its faults are added.
+    """
+    read = read or opened(path)
+    root, faults = read.root, read.faults
     if root is None:
         raise SpecError(faults.found)
     if isinstance(root, Fields) and _is_pool({key.text for key, _ in root.pairs}):

@@ -5,9 +5,8 @@ from pathlib import Path
 from types import MappingProxyType
 
 from itembank.spec.course import is_course, load_course
-from itembank.spec.document import document
+from itembank.spec.document import opened
 from itembank.spec.family import Family
-from itembank.spec.nodes import Faults, Fields
 from itembank.spec.pool import Pool, load_pool
 from itembank.spec.reading import load_family
 from itembank.values.errors import Fault, SpecError
@@ -17,7 +16,12 @@ from itembank.values.worded import worded
 _SUFFIXES = (".yaml", ".yml")
 
 Outcomes = dict[Path, Family | SpecError]
-"""The families of files, or what is wrong with them."""
+"""The families of files, each by its place in its own folder, or what is wrong with them."""
+
+
+def own_place(path: Path) -> Path:
+    """Where a file stands, as a shelf beside a pool names it; a link stands where it is."""
+    return path.parent.resolve() / path.name
 
 
 def spec_files(paths: Iterable[Path]) -> list[Path]:
@@ -138,7 +142,9 @@ def shelf_beside(
 
 def _same(first: Path, second: Path) -> bool:
     """Whether two files are one, or say the same."""
-    return first.resolve() == second.resolve() or first.read_bytes() == second.read_bytes()
+    if first == second or first.resolve() == second.resolve():
+        return True
+    return first.read_bytes() == second.read_bytes()
 
 
 def load_specs(
@@ -177,14 +183,13 @@ def load_specs(
 
 
 def _is_pool(file: Path) -> bool:
-    return "items" in fields_of(file)
+    return "items" in _fields_of(file)
 
 
 def _is_course_file(file: Path) -> bool:
-    return is_course(fields_of(file))
+    return is_course(_fields_of(file))
 
 
-def fields_of(file: Path) -> set[str]:
+def _fields_of(file: Path) -> set[str]:
     """The names of the fields of a file, none where it has no fields."""
-    root = document(file, Faults(str(file)))
-    return {key.text for key, _ in root.pairs} if isinstance(root, Fields) else set()
+    return opened(file).names

@@ -4,6 +4,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+import yaml
 from click.testing import CliRunner
 
 from itembank import cli
@@ -277,6 +278,49 @@ def test_a_pool_names_own_and_shipped_families_without_a_flag(where: str, tmp_pa
     assert check(pool).stdout == "mixed: no fault\n"
     assert made.exit_code == 0, made.output
     assert "mixed-t-qti21.zip: 4 items, all agreed" in made.output
+
+
+@pytest.fixture
+def texts_read(monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    """The YAML texts that are read, in their order."""
+    found = []
+
+    class Noting(yaml.SafeLoader):  # type: ignore[misc]  # yaml has no types
+        def __init__(self, text: str) -> None:
+            found.append(text)
+            super().__init__(text)
+
+    monkeypatch.setattr(yaml, "SafeLoader", Noting)
+    return found
+
+
+def test_a_family_is_read_once_for_all_that_look_at_it(tmp_path: Path, texts_read: list[str]):
+    own = written(tmp_path, "own")
+    (tmp_path / "mixed.yaml").write_text(MIXED, encoding="utf-8")
+
+    assert check(tmp_path).stdout.endswith("mixed: no fault\n")
+
+    assert texts_read.count(own.read_text(encoding="utf-8")) == 1
+
+
+def test_a_family_with_faults_is_told_at_its_place_and_to_the_pool_that_names_it(tmp_path: Path):
+    own = written(tmp_path, "own", level="hard", guessing=WANTED)
+    (tmp_path / "mixed.yaml").write_text(MIXED, encoding="utf-8")
+
+    told = check(tmp_path).stdout.splitlines()
+
+    assert sum(line.startswith(f"{own}:6:8: level: unknown level 'hard'") for line in told) == 2
+    assert "mixed: no fault" not in told
+
+
+def test_a_file_that_changed_since_another_check_is_read_anew(tmp_path: Path):
+    written(tmp_path, "own")
+    (tmp_path / "mixed.yaml").write_text(MIXED, encoding="utf-8")
+    assert check(tmp_path).stdout.endswith("mixed: no fault\n")
+
+    written(tmp_path, "own", forms="[lst]")
+
+    assert "unknown form 'lst'" in check(tmp_path / "mixed.yaml").stdout
 
 
 def test_an_id_of_an_own_and_of_a_shipped_family_is_a_fault_that_names_both(tmp_path: Path):
