@@ -236,8 +236,8 @@ def judged(
         return Attempt(None, rejected=parameters.reason)
     if family.parts:
         return _judged_together(family, letter, fits, parameters, seen, slips, methods)
-    for condition in family.conditions:
-        if not condition.measures and not condition.holds(parameters):
+    for condition in family.conditions_before:
+        if not condition.holds(parameters):
             return Attempt(parameters, rejected=failed(condition))
     problem = ""
     try:
@@ -250,13 +250,13 @@ def judged(
         return Attempt(parameters, problem, e.reason, str(e))
     except StatementError as e:
         return Attempt(parameters, problem, _NUMBER.sub("...", str(e)), str(e))
-    measures = stated.measures(solution)
-    measured: dict[str, Any] = {**parameters, **measures}
     answers = answers_of(family, stated, solution.answer, parameters)
-    measured[ANSWER] = Answered(solution.answer, family.ask, answers)
-    for condition in family.conditions:
-        if condition.measures and not condition.holds(measured):
-            return Attempt(parameters, problem, failed(condition))
+    if family.conditions_after:
+        measured: dict[str, Any] = {**parameters, **stated.measures(solution)}
+        measured[ANSWER] = Answered(solution.answer, family.ask, answers)
+        for condition in family.conditions_after:
+            if not condition.holds(measured):
+                return Attempt(parameters, problem, failed(condition))
     reason = beyond_range(family, stated, solution.answer, parameters) if family.answer else ""
     if reason:
         return Attempt(parameters, problem, reason)

@@ -46,7 +46,7 @@ def _without_value(name: str) -> str:
 def drawn(family: Family, key: str) -> ParameterSet:
     """One parameter set; unfinished where a parameter has no value after the earlier ones."""
     values: dict[str, int] = {}
-    for name, parameter, conditions in _due(family):
+    for name, parameter, conditions in family.due:
         try:
             domain = parameter.domain(values)
         except NoValue as e:
@@ -59,15 +59,6 @@ def drawn(family: Family, key: str) -> ParameterSet:
             if not condition.holds(values):
                 return Unfinished(failed(condition))
     return values
-
-
-_Due = tuple[tuple[str, Parameter, tuple[Condition, ...]], ...]
-"""The parameters by name, each with the conditions whose last parameter it is."""
-
-
-def _due(family: Family) -> _Due:
-    conditions = family.conditions_due
-    return tuple((p.name, p, conditions[p.name]) for p in family.parameters)
 
 
 def _fails_already(family: Family, last: str, values: Parameters) -> str:

@@ -9,6 +9,7 @@ coefficients; others are worked out as they stand.
 import ast
 from collections.abc import Callable, Mapping, Sequence
 from functools import cache
+from operator import itemgetter
 from typing import Any, NamedTuple, cast
 
 from itembank.maths import polynomials
@@ -58,6 +59,11 @@ def evaluation(node: ast.expr) -> Evaluate:
 
     It raises Undefined or TooLarge, as the first part that has no value in the order of Python.
     """
+    match node:
+        case ast.Constant(value=int(n)):
+            return lambda _env: n
+        case ast.Name(id=name) if name != ANSWER:
+            return cast(Evaluate, itemgetter(name))
     return cast(Evaluate, _run(_code(node)))
 
 

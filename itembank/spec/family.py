@@ -267,6 +267,22 @@ class Family(SpecFile):
         return tuple(fields.parameter(name) for name, fields in self.sources.items())
 
     @cached_property
+    def due(self) -> tuple[tuple[str, Parameter, tuple[Condition, ...]], ...]:
+        """The parameters by name, each with the conditions whose last parameter it is."""
+        due = self.conditions_due
+        return tuple((p.name, p, due[p.name]) for p in self.parameters)
+
+    @cached_property
+    def conditions_before(self) -> tuple[Condition, ...]:
+        """Those that need no solution."""
+        return tuple(c for c in self.conditions if not c.measures)
+
+    @cached_property
+    def conditions_after(self) -> tuple[Condition, ...]:
+        """Those on what the solution measures, or on the answer."""
+        return tuple(c for c in self.conditions if c.measures)
+
+    @cached_property
     def conditions_due(self) -> dict[str, tuple[Condition, ...]]:
         """By parameter: the conditions that can be tested as soon as it has its value."""
         names = [parameter.name for parameter in self.parameters]
