@@ -54,6 +54,14 @@ def test_every_answer_keeps_the_schema_and_its_statement_reads_back(sample: str)
     }
 
 
+def test_a_step_holds_what_it_was_made_of_and_nothing_that_follows_from_it() -> None:
+    """How many residues a set has is not said beside them."""
+    found = answered("number of solutions of x^5 + 5x^3 = 0 mod 2^3*5^3")
+
+    parts = [v for step in found["steps"] for v in step.values() if isinstance(v, dict)]
+    assert {"modulus", "classes"} in [part.keys() for part in parts]
+
+
 @pytest.mark.parametrize(
     ("statement", "answer"),
     [

@@ -13,7 +13,7 @@ from collections import Counter
 from collections.abc import Iterable
 from functools import lru_cache
 from importlib import import_module
-from math import gcd, isqrt, prod
+from math import gcd, isqrt
 
 Factors = tuple[tuple[int, int], ...]
 """((p, e), ...) with p prime, increasing, and e >= 1; () for 1."""
@@ -294,4 +294,16 @@ def phi(n: int, hints: Iterable[int] = ()) -> int:
     >>> phi(12)  # 1, 5, 7, 11
     4
     """
-    return prod(p ** (e - 1) * (p - 1) for p, e in factorisation(n, hints))
+    return phi_of(factorisation(n, hints))
+
+
+def phi_of(factors: Factors) -> int:
+    """phi of the number with these factors.
+
+    >>> phi_of(((2, 2), (3, 1)))
+    4
+    """
+    n = 1
+    for p, e in factors:
+        n *= p ** (e - 1) * (p - 1)
+    return n

@@ -17,7 +17,7 @@ Theory of Numbers, 5th ed., section 2.3.  Nothing here solves anything.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import islice, product
 from math import gcd, lcm, prod
@@ -46,18 +46,19 @@ class Part:
 
     modulus: int
     classes: tuple[Class, ...]
+    count: int = field(init=False, repr=False, compare=False)
+    """The number of residues."""
 
     def __post_init__(self) -> None:
-        if self.modulus < 1:
-            raise ValueError(f"a modulus is at least 1, got {self.modulus}")
+        m, count = self.modulus, 0
+        if m < 1:
+            raise ValueError(f"a modulus is at least 1, got {m}")
         for r, d in self.classes:
-            if d < 1 or self.modulus % d or not 0 <= r < d:
-                raise ValueError(f"({r} mod {d}) is no class modulo {self.modulus}")
+            if d < 1 or m % d or not 0 <= r < d:
+                raise ValueError(f"({r} mod {d}) is no class modulo {m}")
+            count += m // d
         object.__setattr__(self, "classes", tuple(sorted(self.classes)))
-
-    @cached_property
-    def count(self) -> int:
-        return sum(self.modulus // d for _, d in self.classes)
+        object.__setattr__(self, "count", count)
 
 
 @dataclass(frozen=True, eq=False)
@@ -69,6 +70,20 @@ class ResidueSet:
     """
 
     parts: tuple[Part, ...]
+    modulus: int = field(init=False, repr=False)
+    count: int = field(init=False, repr=False)
+    """The number of residues: exact, and never by listing them."""
+    class_count: int = field(init=False, repr=False)
+
+    def __post_init__(self) -> None:
+        modulus = count = class_count = 1
+        for part in self.parts:
+            modulus *= part.modulus
+            count *= part.count
+            class_count *= len(part.classes)
+        object.__setattr__(self, "modulus", modulus)
+        object.__setattr__(self, "count", count)
+        object.__setattr__(self, "class_count", class_count)
 
     @classmethod
     def of(cls, modulus: int, classes: Iterable[Class]) -> Self:
@@ -79,23 +94,11 @@ class ResidueSet:
     def product(cls, parts: Iterable[Part]) -> Self:
         """The residues that lie in every part; the moduli are pairwise coprime."""
         parts = tuple(parts)
-        moduli = [p.modulus for p in parts]
-        if lcm(*moduli) != prod(moduli):
-            raise ValueError(f"the moduli {moduli} are not pairwise coprime")
+        if len(parts) > 1:
+            moduli = [p.modulus for p in parts]
+            if lcm(*moduli) != prod(moduli):
+                raise ValueError(f"the moduli {moduli} are not pairwise coprime")
         return cls(parts or (Part(1, ((0, 1),)),))
-
-    @cached_property
-    def modulus(self) -> int:
-        return prod(p.modulus for p in self.parts)
-
-    @cached_property
-    def count(self) -> int:
-        """The number of residues: exact, and never by listing them."""
-        return prod(p.count for p in self.parts)
-
-    @cached_property
-    def class_count(self) -> int:
-        return prod(len(p.classes) for p in self.parts)
 
     def __len__(self) -> int:
         """As `count`, for sizes that `len` can give (below sys.maxsize)."""
@@ -138,8 +141,10 @@ class ResidueSet:
         return self._all_residues(_FEW)
 
     def _all_residues(self, limit: int) -> tuple[int, ...]:
-        m = self.modulus
-        return tuple(sorted(x for r, d in self.classes(limit) for x in range(r, m, d)))
+        m, classes = self.modulus, self.classes(limit)
+        if self.class_count == self.count:  # each is one residue, and they are in order
+            return tuple([r for r, _d in classes])
+        return tuple(sorted(x for r, d in classes for x in range(r, m, d)))
 
     def least(self) -> int | None:
         """The least residue of the set; None if it is empty."""

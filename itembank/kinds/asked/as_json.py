@@ -115,7 +115,8 @@ def _plain_data(value: Any) -> Any:
     if isinstance(value, Said):
         return _one_line(value)
     if is_dataclass(value):
-        return {f.name: _plain_data(getattr(value, f.name)) for f in fields(value)}
+        given = [f.name for f in fields(value) if f.init]  # what else it holds follows from these
+        return {name: _plain_data(getattr(value, name)) for name in given}
     if isinstance(value, dict):
         return {str(k): _plain_data(v) for k, v in value.items()}
     if hasattr(value, "_asdict"):

@@ -14,11 +14,11 @@ from functools import cached_property
 from math import gcd, prod
 
 from itembank.kinds.base import Slip, slip
-from itembank.kinds.power.solve import EASILY_FACTORED, phi_of, power_steps, value_of
+from itembank.kinds.power.solve import EASILY_FACTORED, power_steps, value_of
 from itembank.kinds.power.steps import Euler, Split, Square
 from itembank.kinds.power.telling import binary, power_of, tower
 from itembank.languages import Said, say
-from itembank.maths.primes import Factors, Unfactored, factorisation
+from itembank.maths.primes import Factors, Unfactored, factorisation, phi_of
 from itembank.notation.building import factored_modulus, power
 
 _MULTIPLIED = 12

@@ -25,7 +25,7 @@ from itembank.kinds.power.steps import (
     Square,
 )
 from itembank.languages import Said, say
-from itembank.maths.primes import Factors, Unfactored, factorisation, valuation
+from itembank.maths.primes import Factors, Unfactored, factorisation, phi_of, valuation
 from itembank.values.answer import Absent, Value
 from itembank.values.errors import StatementError
 from itembank.values.worded import worded
@@ -141,10 +141,6 @@ def _at_once(a: int, exponents: tuple[int, ...], e: int | None, m: int) -> AtOnc
         odd = exponents[0] % 2 if e is None else e % 2
         return AtOnce("base minus one", a, exponents, m, a if odd else 1)
     return None
-
-
-def phi_of(factors: Factors) -> int:
-    return prod(p ** (k - 1) * (p - 1) for p, k in factors)
 
 
 def _reduced(

@@ -20,8 +20,7 @@ from itembank.kinds.power_root.steps import (
     Witness,
 )
 from itembank.maths.perfect_powers import root_at_sight
-from itembank.maths.primes import Factors, factorisation
-from itembank.maths.primes import phi as totient
+from itembank.maths.primes import Factors, factorisation, phi_of
 from itembank.values.answer import Class, Part, ResidueSet
 
 Classes = tuple[Class, ...]
@@ -64,7 +63,7 @@ def _reduced_and_solved(
     factors = factorisation(m, known_factors)
     b = a % m
     steps: list[Step] = [LeastResidue(k, a, b, m)] if a != b else []
-    phi = totient(m, known_factors)
+    phi = phi_of(factors)
     if m > 2 and gcd(b, m) == 1 and gcd(k, phi) == 1:
         r = root_at_sight(k, b, m)
         if r is not None:

@@ -22,11 +22,10 @@ from itembank.kinds.primitive_root.steps import (
     Trial,
     UnitsCounted,
 )
-from itembank.kinds.totient.solve import phi_of
 from itembank.languages import Said, say
 from itembank.maths.groups import MOST_ROOTS
 from itembank.maths.perfect_powers import whole_root
-from itembank.maths.primes import Factors
+from itembank.maths.primes import Factors, phi_of
 from itembank.values.answer import Absent, ResidueSet, Truth, Value
 from itembank.values.errors import StatementError
 from itembank.values.worded import worded

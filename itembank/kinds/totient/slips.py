@@ -11,9 +11,9 @@ from math import lcm, prod
 
 from itembank.kinds.base import Slip
 from itembank.kinds.mistakes import ValueFound, wrong_values
-from itembank.kinds.totient.solve import lambda_of_prime_power, phi_of, phi_of_prime_power
+from itembank.kinds.totient.solve import lambda_of_prime_power, phi_of_prime_power
 from itembank.languages import say
-from itembank.maths.primes import Factors
+from itembank.maths.primes import Factors, phi_of
 from itembank.notation.building import power
 
 

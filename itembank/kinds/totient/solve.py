@@ -9,7 +9,7 @@ from math import lcm, prod
 
 from itembank.kinds.base import Solution, Step
 from itembank.kinds.totient.steps import ByFormula, Combine, Exponent, FactorNumber, LocalValues
-from itembank.maths.primes import Factors
+from itembank.maths.primes import Factors, phi_of
 from itembank.values.answer import Value
 
 _CHECKED = 10**12
@@ -18,11 +18,6 @@ _CHECKED = 10**12
 
 def phi_of_prime_power(p: int, k: int) -> int:
     return int(p ** (k - 1) * (p - 1))
-
-
-def phi_of(factors: Factors) -> int:
-    """phi(n) from the factorisation of n."""
-    return prod(phi_of_prime_power(p, k) for p, k in factors)
 
 
 def lambda_of_prime_power(p: int, k: int) -> int:

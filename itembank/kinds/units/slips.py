@@ -12,9 +12,8 @@ from math import gcd, prod
 
 from itembank.kinds.base import Slip, slip
 from itembank.kinds.mistakes import MOST, SetFound, ValueFound, made, wrong_sets, wrong_values
-from itembank.kinds.totient.solve import phi_of
 from itembank.languages import Said, each, say
-from itembank.maths.primes import Factors, is_prime
+from itembank.maths.primes import Factors, is_prime, phi_of
 from itembank.notation.building import power
 
 _LARGEST = 2000

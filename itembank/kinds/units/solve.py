@@ -7,7 +7,7 @@ sections 2.1 and 2.11.
 from math import gcd
 
 from itembank.kinds.base import Solution, Step
-from itembank.kinds.totient.solve import phi_of, phi_of_prime_power
+from itembank.kinds.totient.solve import phi_of_prime_power
 from itembank.kinds.units.steps import (
     CountUnits,
     CountZeroDivisors,
@@ -17,7 +17,7 @@ from itembank.kinds.units.steps import (
     Partners,
     Strike,
 )
-from itembank.maths.primes import Factors
+from itembank.maths.primes import Factors, phi_of
 from itembank.maths.remainders import inverse
 from itembank.values.answer import Pairs, Part, ResidueSet, Value
 from itembank.values.errors import StatementError
