@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from math import gcd, prod
 
 from itembank.maths.groups import index_in_prime_power
-from itembank.maths.prime_roots import least_non_residue
+from itembank.maths.prime_roots import least_non_residue, square_root_mod_prime
 from itembank.maths.primes import Factors, factorisation, valuation
 from itembank.maths.remainders import combine
 
@@ -182,6 +182,26 @@ def root_of_unity(d: int, p: int) -> tuple[int, int]:
         h += 1
         z = pow(h, (p - 1) // d, p)
     return h, z
+
+
+def least_root(q: int, a: int, p: int) -> int:
+    """The least b >= 0 with b^q = a (mod p), q a prime divisor of p - 1.
+
+    Requires that there is one, and that p does not divide a: unchecked.
+
+    >>> least_root(2, 2, 7), least_root(3, 8, 31)
+    (3, 2)
+    """
+    if q == 2:
+        b = square_root_mod_prime(a, p)
+        assert b is not None
+        return b
+    b, (_h, z) = corrected_root(q, a, p).root, root_of_unity(q, p)
+    least = b
+    for _ in range(q - 1):
+        b = b * z % p
+        least = min(least, b)
+    return least
 
 
 # ------------------------------------------------------------ lifting

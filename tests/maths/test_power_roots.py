@@ -10,6 +10,7 @@ from itembank.maths.power_roots import (
     corrected_root,
     count_of_unit_roots,
     criterion,
+    least_root,
     lifted_by,
     power_lifts,
     root_of_unity,
@@ -20,6 +21,15 @@ from itembank.maths.primes import valuation
 PRIMES = [p for p in range(3, 120) if all(p % d for d in range(2, p))]
 LARGE = [10**19 + 51, 10**20 + 39, 2**127 - 1, 3 * 2**30 + 1, 5 * 2**25 + 1]
 """Primes; the last two with a high power of 2 in p - 1."""
+
+
+@pytest.mark.parametrize("p", [*PRIMES[1:], 769, 881, 997])
+def test_the_least_root_is_that_of_exhaustion(p: int) -> None:
+    for q in (q for q in [2, *PRIMES] if (p - 1) % q == 0):
+        found: dict[int, int] = {}
+        for b in range(1, p):
+            found.setdefault(pow(b, q, p), b)
+        assert {a: least_root(q, a, p) for a in found} == found, q
 
 
 @pytest.mark.parametrize("p", PRIMES)

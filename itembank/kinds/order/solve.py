@@ -5,7 +5,8 @@ section 2.8, Lemma 2.31; Cohen, A Course in Computational Algebraic Number Theor
 Algorithm 1.4.3 (primes taken out).
 """
 
-from collections.abc import Mapping, Sequence
+from bisect import bisect_left, insort
+from collections.abc import Container, Sequence
 from math import prod
 
 from itembank.kinds.base import Solution
@@ -126,49 +127,55 @@ def try_divisors(a: int, phi: Phi, t: int) -> TryDivisors:
 def _powers(a: int, m: int, exponents: Sequence[int]) -> tuple[PowerRow, ...]:
     """Rows for these exponents, increasing, each made from earlier ones."""
     rows: dict[int, PowerRow] = {}
+    reached: list[int] = []
     for e in exponents:
-        _reach(e, a, m, rows)
-    return tuple(rows[e] for e in sorted(rows))
+        _reach(e, a, m, rows, reached)
+    return tuple([rows[e] for e in reached])
 
 
-def _reach(e: int, a: int, m: int, rows: dict[int, PowerRow]) -> None:
-    """Adds a row for a^e, a product of two or three rows, which are there or are added first."""
+def _reach(e: int, a: int, m: int, rows: dict[int, PowerRow], reached: list[int]) -> None:
+    """Adds a row for a^e, a product of two or three rows, which are there or are added first.
+
+    `reached` are the exponents of the rows, increasing.
+    """
     if e in rows:
         return
-    parts = () if e == 1 else _made_of(e, rows)
+    parts = () if e == 1 else _made_of(e, reached, rows)
     if parts is None:
         # the binary method: half of e, then one more if e is odd
         parts = (e // 2, e // 2) if e % 2 == 0 else (e - 1, 1)
         for smaller in parts:
-            _reach(smaller, a, m, rows)
-    value = prod(rows[i].value for i in parts) if parts else a
+            _reach(smaller, a, m, rows, reached)
+    value = 1 if parts else a
+    for i in parts:
+        value *= rows[i].value
     rows[e] = PowerRow(e, parts, nearest_residue(value, m))
+    insort(reached, e)
 
 
-def _made_of(e: int, rows: Mapping[int, PowerRow]) -> tuple[int, ...] | None:
-    """Two or three exponents of rows that add up to e, the largest first; None if none do.
+def _made_of(e: int, reached: Sequence[int], known: Container[int]) -> tuple[int, ...] | None:
+    """Two or three exponents that add up to e, the largest first; None if none do.
 
-    >>> _made_of(7, dict.fromkeys([1, 2, 4])), _made_of(6, dict.fromkeys([1, 3]))
+    `reached` are the exponents there are, increasing, and `known` the same to look one up.
+
+    >>> _made_of(7, [1, 2, 4], {1, 2, 4}), _made_of(6, [1, 3], {1, 3})
     ((4, 2, 1), (3, 3))
     """
-    if 3 * max(rows, default=0) < e:
+    if not reached or 3 * reached[-1] < e:
         return None
-    exponents = sorted(rows, reverse=True)
-    for i in exponents:
+    for i in reversed(reached):
         if 2 * i < e:
             break  # the other would be larger
-        if e - i in rows:
+        if e - i in known:
             return i, e - i
-    if len(rows) > _MOST_SEARCHED:
+    if len(reached) > _MOST_SEARCHED:
         return None
-    for i in exponents:
+    for i in reversed(reached):
         if 3 * i < e:
             break
         rest = e - i
-        for j in exponents:
-            if 2 * j < rest:
-                break
-            if j <= i and rest - j in rows:
+        for j in reached[bisect_left(reached, (rest + 1) // 2) : bisect_left(reached, rest)][::-1]:
+            if j <= i and rest - j in known:
                 return i, j, rest - j
     return None
 

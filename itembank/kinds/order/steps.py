@@ -4,7 +4,7 @@ Notation: a modulo m, t its order, n = phi(m), q a prime of n.
 """
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from itembank.kinds.base import Step
 from itembank.maths.primes import Factors
@@ -31,8 +31,7 @@ class Phi(Step):
     n_factors: Factors
 
 
-@dataclass(frozen=True)
-class PowerRow:
+class PowerRow(NamedTuple):
     """a^e mod m, nearest to 0, as a product of earlier powers whose exponents add up to e.
 
     parts are their exponents, the largest first; () for e = 1.

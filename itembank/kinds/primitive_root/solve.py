@@ -25,6 +25,7 @@ from itembank.kinds.primitive_root.steps import (
 from itembank.languages import Said, say
 from itembank.maths.groups import MOST_ROOTS
 from itembank.maths.perfect_powers import whole_root
+from itembank.maths.power_roots import least_root
 from itembank.maths.primes import Factors, phi_of
 from itembank.values.answer import Absent, ResidueSet, Truth, Value
 from itembank.values.errors import StatementError
@@ -35,6 +36,9 @@ _SMALL: dict[int, Form] = {1: "1", 2: "2", 4: "4"}
 
 _TRIED = 10_000
 """Largest modulus for which a number whose power is another is looked for by trial."""
+
+_AMONG = 100
+"""Where one of so many numbers has the power with an odd exponent, it is not found by trial."""
 
 _AT_SIGHT = 4
 """Up to this modulus the units are looked at, nothing is tested."""
@@ -183,12 +187,15 @@ def _tested(a: int, phi: Phi) -> Trial:
     for q, _e in phi.n_factors:
         powers.append((q, pow(a, phi.n // q, phi.m)))
         if powers[-1][1] == 1 % phi.m:
-            return Trial(a, tuple(powers), _base_of_power(a, q, phi.m))
+            return Trial(a, tuple(powers), _base_of_power(a, q, phi))
     return Trial(a, tuple(powers), None)
 
 
-def _base_of_power(a: int, q: int, n: int) -> int | None:
-    """The least b with b^q = a (mod n); None where n is too large to try."""
+def _base_of_power(a: int, q: int, phi: Phi) -> int | None:
+    """The least b with b^q = a (mod n), of which there is one; None where n is too large to try."""
+    n = phi.m
     if n > _TRIED:
         return None
+    if phi.factors == ((n, 1),) and (q == 2 or _AMONG * q < n):
+        return least_root(q, a, n)
     return next((b for b in range(2, n) if pow(b, q, n) == a), None)
