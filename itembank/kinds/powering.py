@@ -13,7 +13,7 @@ from itembank.kinds.wording import fits
 from itembank.languages import Said, Told, grid, say, shown
 from itembank.maths.remainders import nearest_residue
 from itembank.notation.building import added, dotted, number
-from itembank.notation.tree import Group, Letter, Math, Modulo, Number, Power, Relation
+from itembank.notation.tree import Group, Letter, Math, Modulo, Power, Relation
 
 LARGEST_MODULUS = 10**7
 """Squarings are shown up to this modulus; beyond it the power is only stated."""
@@ -107,7 +107,7 @@ def to_least(chain: Relation, value: int, m: int) -> Relation:
 def as_congruence(chain: Relation, m: int) -> Modulo:
     """The chain with its modulus; equalities alone become congruences."""
     signs = chain.signs if "≡" in chain.signs else ("≡",) * len(chain.signs)
-    return Modulo(Relation(chain.sides, signs), Number(m))
+    return Modulo(Relation(chain.sides, signs), number(m))
 
 
 # ------------------------------------------------------------ telling
@@ -129,13 +129,13 @@ def power_told(
     Requires n >= 1: unchecked.
     """
     near = nearest_residue(a, m)
-    left = Power(Number(a), Number(n))
+    left = Power(number(a), number(n))
     if n == 1:
         yield say("The power with the exponent 1 is the number itself, {a}.", a=a)
     elif near in (0, 1, -1):
         yield say("${power}$.", power=as_congruence(_after(of, _of_unit(a, n, m, least)), m))
     elif worked_out_at_once(near, n):
-        small = Power(Number(near), Number(n))
+        small = Power(number(near), number(n))
         chain = (calculated if least else chain_to_nearest)(small, near**n, m)
         yield say(
             "${power}$.",
@@ -143,7 +143,7 @@ def power_told(
         )
     elif m > LARGEST_MODULUS or n.bit_length() > _MOST_SQUARINGS:
         value = pow(a, n, m) if least else nearest_residue(pow(a, n, m), m)
-        chain = _after(of, Relation((left, Number(value)), ("≡",)))
+        chain = _after(of, Relation((left, number(value)), ("≡",)))
         yield say("Repeated squaring gives ${power}$.", power=as_congruence(chain, m))
     else:
         squares = squares_up_to(a, n, m)
@@ -165,11 +165,11 @@ def worked_out_at_once(a: int, n: int) -> bool:
 def _of_unit(a: int, n: int, m: int, least: bool) -> Relation:
     """46^23 ≡ (-1)^23 = -1."""
     near = nearest_residue(a, m)
-    chain: Relation = Relation((Power(Number(a), Number(n)), Number(near**n)), ("=",))
+    chain: Relation = Relation((Power(number(a), number(n)), number(near**n)), ("=",))
     if near != a:
         chain = joined(
-            Power(Number(a), Number(n)),
-            Relation((Power(Number(near), Number(n)), Number(near**n)), ("=",)),
+            Power(number(a), number(n)),
+            Relation((Power(number(near), number(n)), number(near**n)), ("=",)),
         )
     return to_least(chain, near**n, m) if least else chain
 
@@ -184,7 +184,7 @@ def table_of_squares(squares: Squares) -> Iterator[Told]:
     a, m = squares.a, squares.m
     yield grid(
         (say("power"), say("calculation")),
-        [(Power(Number(a), Number(row.i)), _square_row(row, a, m)) for row in squares.rows],
+        [(Power(number(a), number(row.i)), _square_row(row, a, m)) for row in squares.rows],
     )
     if squares.further is not None and not squares.ends:
         yield say("From here on every square is ${v}$.", v=squares.further)
@@ -194,7 +194,7 @@ def _square_row(row: Row, a: int, m: int) -> Math:
     """(-71)^2 = 5041 ≡ 12; in the first row a itself, or 98 ≡ -2."""
     if row.i == 1:
         return number(a) if a == row.value else congruent(a, row.value)
-    return chain_to_nearest(Power(Number(row.before), Number(2)), row.before**2, m)
+    return chain_to_nearest(Power(number(row.before), number(2)), row.before**2, m)
 
 
 def product_told(
@@ -208,7 +208,7 @@ def product_told(
     needed = [1 << i for i in range(n.bit_length()) if n >> i & 1]
     if len(needed) == 1 or all(squares.value(i) == 1 for i in needed):
         value = squares.value(needed[-1])
-        chain = Relation((Power(Number(a), Number(n)), Number(value)), ("≡",))
+        chain = Relation((Power(number(a), number(n)), number(value)), ("≡",))
         last = as_congruence(_after(of, to_least(chain, value, m) if least else chain), m)
         yield say("So ${power}$.", power=last)
         return
@@ -224,10 +224,10 @@ def _power_of_unit(squares: Squares, n: int, of: Letter | None, least: bool) -> 
     q, value = n // last.i, last.value ** (n // last.i)
     chain = Relation(
         (
-            Power(Number(a), Number(n)),
-            Power(Group(Power(Number(a), Number(last.i))), Number(q)),
-            Power(Number(last.value), Number(q)),
-            Number(value),
+            Power(number(a), number(n)),
+            Power(Group(Power(number(a), number(last.i))), number(q)),
+            Power(number(last.value), number(q)),
+            number(value),
         ),
         ("=", "≡", "="),
     )
@@ -249,7 +249,7 @@ def _product_rows(
             continue
         before, value = value, nearest_residue(value * factor, m)
         chain = joined(
-            Power(Number(a), Number(exponent)),
+            Power(number(a), number(exponent)),
             chain_to_nearest(dotted((before, factor)), before * factor, m),
         )
         if i < needed[-1]:
@@ -257,6 +257,6 @@ def _product_rows(
         elif least and 0 <= before * factor < m:
             value, chain = (
                 before * factor,
-                Relation((*chain.sides[:2], Number(before * factor)), ("≡", "=")),
+                Relation((*chain.sides[:2], number(before * factor)), ("≡", "=")),
             )
     yield as_congruence(_after(of, to_least(chain, value, m) if least else chain), m)

@@ -1,11 +1,12 @@
 """Other letters in what is said: everything is written of the unknown x."""
 
 import dataclasses
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from functools import cache
 from typing import TypeVar
 
 from itembank.languages.saying import Said
-from itembank.notation.tree import Letter
+from itembank.notation.tree import Letter, Number
 
 UNKNOWN = "x"
 """The unknown in which everything is written."""
@@ -26,16 +27,26 @@ def in_letter(told: Tree, letter: str) -> Tree:
 
 def relettered(node: Tree, names: Mapping[str, str]) -> Tree:
     """Formulas, messages, blocks, or tuples of them, with letters exchanged all at once."""
+    kind: Callable[..., Tree] = type(node)
     if isinstance(node, Letter):
-        return dataclasses.replace(node, name=names.get(node.name, node.name))
+        return kind(names.get(node.name, node.name), node.primes)
     if isinstance(node, Said):
-        return dataclasses.replace(node, letters=_composed(dict(node.letters), names))
+        letters = _composed(dict(node.letters), names)
+        return kind(node.template, node.slots, node.plural, node.n, letters)
     if isinstance(node, tuple):
-        return type(node)(relettered(part, names) for part in node)
-    if dataclasses.is_dataclass(node) and not isinstance(node, type):
-        parts = {f.name: getattr(node, f.name) for f in dataclasses.fields(node)}
-        return type(node)(**{name: relettered(part, names) for name, part in parts.items()})
-    return node
+        return kind([relettered(part, names) for part in node])
+    if isinstance(node, Number | str | int):
+        return node
+    parts = names_of_fields(kind)
+    return kind(*[relettered(getattr(node, part), names) for part in parts]) if parts else node
+
+
+@cache
+def names_of_fields(kind: Callable[..., object]) -> tuple[str, ...]:
+    """Of what a formula, a message or a block consists; () for what has no parts."""
+    if not isinstance(kind, type) or not dataclasses.is_dataclass(kind):
+        return ()
+    return tuple(field.name for field in dataclasses.fields(kind))
 
 
 def _composed(first: Mapping[str, str], then: Mapping[str, str]) -> tuple[tuple[str, str], ...]:

@@ -8,8 +8,8 @@ b = -5 is a - 5, `{a}x` with a = 1 is x, a chain spliced into a chain is one cha
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, fields
-from functools import cache, lru_cache
+from dataclasses import dataclass
+from functools import lru_cache
 from numbers import Rational
 from string import Formatter
 from typing import TYPE_CHECKING, Any, cast, get_args
@@ -22,7 +22,7 @@ from itembank.languages.catalogue import (
     number_word,
     translated,
 )
-from itembank.languages.lettering import relettered
+from itembank.languages.lettering import names_of_fields, relettered
 from itembank.languages.saying import (
     BREAK,
     Authored,
@@ -433,12 +433,7 @@ def _filled_field(value: object, slots: Mapping[str, int]) -> Callable[[list[Mat
 
 
 def _parts(node: Math) -> list[Any]:
-    return [getattr(node, name) for name in _names_of_fields(type(node))]  # type: ignore[arg-type]
-
-
-@cache
-def _names_of_fields(cls: type[Any]) -> tuple[str, ...]:
-    return tuple(field.name for field in fields(cls))
+    return [getattr(node, name) for name in names_of_fields(type(node))]  # type: ignore[arg-type]
 
 
 def _summed(terms: list[tuple[int, Math]]) -> Math:

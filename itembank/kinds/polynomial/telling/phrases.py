@@ -6,8 +6,16 @@ from itembank.kinds.wording import FITS_ON_THE_BOARD, by_modulus, each_on_a_line
 from itembank.languages import Said, Told, counted, say, shown
 from itembank.languages.saying import Either, either
 from itembank.maths.primes import valuation
-from itembank.notation.building import congruence, dotted, equal, factored_modulus, listed, power
-from itembank.notation.tree import Letter, Math, Modulo, Number, Power, Relation, Sum
+from itembank.notation.building import (
+    congruence,
+    dotted,
+    equal,
+    factored_modulus,
+    listed,
+    number,
+    power,
+)
+from itembank.notation.tree import Letter, Math, Modulo, Power, Relation, Sum
 from itembank.values.answer import Class
 
 Factors = Sequence[tuple[int, int]]
@@ -19,13 +27,13 @@ X = Letter("x")
 
 def short_power(p: int, k: int) -> Math:
     """9, or 3^40 when the number itself would be long."""
-    return Number(p**k) if p**k <= FITS_ON_THE_BOARD else power(p, k)
+    return number(p**k) if p**k <= FITS_ON_THE_BOARD else power(p, k)
 
 
 def short_modulus(m: int, factors: Factors) -> Math:
     """117, or 3^40 when the number itself would be long."""
     if m <= FITS_ON_THE_BOARD or all(k == 1 for _p, k in factors):
-        return Number(m)
+        return number(m)
     return factored_modulus(factors)
 
 
@@ -42,30 +50,30 @@ def short_divisor(d: int, factors: Factors) -> Math:
 def residue_shown(value: int, m: int) -> Math:
     """63 ≡ 11, or 7 alone when 7 is its own least residue, or 11 alone for a long number."""
     if 0 <= value < m:
-        return Number(value)
-    least = Number(value % m)
-    return Relation((Number(value), least), ("≡",)) if fits(value) else least
+        return number(value)
+    least = number(value % m)
+    return Relation((number(value), least), ("≡",)) if fits(value) else least
 
 
 def reduced_to(left: Math, value: int, m: int) -> Relation:
     """left = 63 ≡ 11, left = 7, or left ≡ 11 where the value 63 of the left itself is long."""
     if 0 <= value < m or fits(value):
         return related(left, "=", residue_shown(value, m))
-    return related(left, "≡", Number(value % m))
+    return related(left, "≡", number(value % m))
 
 
 def multiple_shown(value: int, m: int) -> Math:
     """117, 585 = 5 · 117, 0, -117: how a multiple of m is shown to be one."""
     q = value // m
-    return Number(value) if q in (-1, 0, 1) else equal(value, dotted((q, m)))
+    return number(value) if q in (-1, 0, 1) else equal(value, dotted((q, m)))
 
 
 def congruent_to(left: Math, value: int, m: int) -> Modulo:
     """left = 63 ≡ 11 (mod 13), left ≡ 7 (mod 13)."""
     chain = reduced_to(left, value, m)
     if chain.signs == ("=",):
-        chain = related(left, "≡", Number(value))
-    return Modulo(chain, Number(m))
+        chain = related(left, "≡", number(value))
+    return Modulo(chain, number(m))
 
 
 def related(left: Math, sign: str, right: Math) -> Relation:
@@ -99,7 +107,7 @@ def roots_told(roots: Sequence[int], modulus: int | Math) -> Iterator[Told]:
 
 def on_lines(residues: Sequence[int]) -> Told:
     """x ≡ r, a line each."""
-    return shown(*(related(X, "≡", Number(r)) for r in residues))
+    return shown(*(related(X, "≡", number(r)) for r in residues))
 
 
 def one_of(classes: Sequence[Class], factors: Factors) -> Either:
@@ -115,12 +123,12 @@ def every_residue(classes: Sequence[Class]) -> bool:
 
 def perfect_power(a: int, root: int, k: int, m: int) -> Said:
     """26 ≡ 26 + 2 · 37 = 100 = 10^2 (mod 37); 27 = 3^3."""
-    power, value = Power(Number(root), Number(k)), root**k
+    power, value = Power(number(root), number(k)), root**k
     if value == a:
         return say("${a} = {power}$.", a=a, power=power)
     n = abs(value - a) // m
-    multiple = dotted((n, m)) if n > 1 else Number(m)
-    sum_ = Sum(((1, Number(a)), (1 if value > a else -1, multiple)))
+    multiple = dotted((n, m)) if n > 1 else number(m)
+    sum_ = Sum(((1, number(a)), (1 if value > a else -1, multiple)))
     return say(
         "${a} ≡ {sum} = {value} = {power} (mod {m})$.", a=a, sum=sum_, value=value, power=power, m=m
     )
