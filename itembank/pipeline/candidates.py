@@ -4,7 +4,7 @@ import re
 from collections import OrderedDict
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 from hashlib import sha256
 from typing import Any
 
@@ -233,7 +233,7 @@ def judged(
     is drawn.
     """
     if isinstance(parameters, Unfinished):
-        return Attempt(None, rejected=parameters.reason)
+        return _without_end(parameters.reason)
     if family.parts:
         return _judged_together(family, letter, fits, parameters, seen, slips, methods)
     for condition in family.conditions_before:
@@ -273,6 +273,12 @@ def judged(
     except ItemBankError as e:
         return Attempt(parameters, problem, str(e))
     return Accepted(family, problem, found, methods, room, late)
+
+
+@lru_cache(maxsize=256)
+def _without_end(reason: str) -> Attempt:
+    """What became of all parameter sets that came to no end for one reason: most, of some."""
+    return Attempt(None, rejected=reason)
 
 
 def _judged_together(

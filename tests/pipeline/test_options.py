@@ -12,6 +12,7 @@ from itembank.languages import say
 from itembank.pipeline.balance import OPTIONS, Layout, Room, layout
 from itembank.pipeline.compose import room_for_key
 from itembank.pipeline.compose.options import (
+    ample_room,
     chosen,
     completed,
     is_complete,
@@ -161,6 +162,27 @@ def test_the_room_is_counted_among_what_looks_like_the_key():
     answers = [slip(1, 4, 11, 14), slip(3, 6, 9, 12), slip(2, 13), slip(5, 10)]
 
     assert room_for_key(found, solution, answers).before == 2 + 1
+
+
+@given(
+    st.lists(claims, min_size=1, max_size=14, unique=True),
+    st.sampled_from([None, lambda x: frozenset((x, 11 - x)), lambda x: frozenset((x,))]),
+)
+def test_ample_room_is_the_room_that_all_wrong_answers_leave(given_claims, together):
+    key, *answers = given_claims
+    slips = [slip(*answer) for answer in answers]
+    whole = room(key, tuple(wrong_answers(key, slips, together)), together)
+
+    assert ample_room(key, slips, together) in (None, whole)
+
+
+def test_room_is_ample_where_wrong_answers_stand_on_both_sides_or_nothing_solves():
+    around = [slip(n) for n in (1, 2, 3, 7, 8, 9)]
+
+    assert ample_room((5,), [*around, slip()], None) == Room(3, 3, none=True)
+    assert ample_room((5,), around[:-1], None) is None
+    assert ample_room((), around[:3], None) == Room(0, 3)
+    assert ample_room((), around[:2], None) is None
 
 
 # ------------------------------------------------------------ what guessers make of it

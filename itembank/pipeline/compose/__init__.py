@@ -27,7 +27,7 @@ from itembank.pipeline.compose import (
     which,
 )
 from itembank.pipeline.compose.draft import Draft, Wording, asked, formal
-from itembank.pipeline.compose.options import room, together_of
+from itembank.pipeline.compose.options import ample_room, room, together_of
 from itembank.pipeline.compose.remarks import remarks
 from itembank.pipeline.compose.within import in_the_range
 from itembank.values.answer import Range
@@ -222,10 +222,9 @@ def room_for_key(
     within: Range | None = None,
 ) -> Room:
     """Where among options the key can stand, of a problem that can be put in a choice."""
-    asked, wrong = choices.claims_to_choose_from(
-        solution.answer, slips, together_of(problem), within
-    )
-    return room(asked.key, tuple(wrong), asked.together)
+    asked = choices.claims_of_few(solution.answer, slips, together_of(problem), within)
+    ample = ample_room(asked.key, asked.slips, asked.together)
+    return ample or room(asked.key, tuple(choices.wrong_to_choose_from(asked)), asked.together)
 
 
 def check_form(

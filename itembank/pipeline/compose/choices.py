@@ -254,6 +254,14 @@ def claims_to_choose_from(
     answer: Answer, slips: Sequence[Slip], together: Together | None, within: Range | None = None
 ) -> tuple[Claims, dict[Claimed, Slip]]:
     """The key and the wrong answers, enough of them and like it; else ComposeError."""
+    asked = claims_of_few(answer, slips, together, within)
+    return asked, wrong_to_choose_from(asked)
+
+
+def claims_of_few(
+    answer: Answer, slips: Sequence[Slip], together: Together | None, within: Range | None = None
+) -> Claims:
+    """What the key and the slips claim; ComposeError if that is too long for an option."""
     if within is None and isinstance(answer, ResidueSet) and answer.count > LONGEST_SET:
         raise ComposeError(
             worded(
@@ -262,7 +270,11 @@ def claims_to_choose_from(
                 longest_set=LONGEST_SET,
             )
         )
-    asked = claims_of(answer, slips, together, within)
+    return claims_of(answer, slips, together, within)
+
+
+def wrong_to_choose_from(asked: Claims) -> dict[Claimed, Slip]:
+    """The wrong answers, enough of them and like the key; else ComposeError."""
     key, together = asked.key, asked.together
     wrong = wrong_answers(key, asked.slips, together)
     alike = sum(map(like(key, together), wrong))
@@ -278,7 +290,7 @@ def claims_to_choose_from(
                 least=least,
             )
         )
-    return asked, wrong
+    return wrong
 
 
 def set_label(claim: Claimed) -> Inlines:

@@ -66,12 +66,20 @@ def wrong_answers(
 ) -> dict[Claimed, Slip]:
     """What slips lead to, by its answer; with partners completed where there are partners."""
     found = {s.answer: s for s in slips if len(s.answer) <= LONGEST_SET}
-    if together:
-        for slip in slips:
-            for claim in completed(key, slip.answer, together):
-                if claim != key and len(claim) <= LONGEST_SET:
-                    found.setdefault(claim, slip)
+    for claim, slip in _completed_of(key, slips, together):
+        found.setdefault(claim, slip)
     return found
+
+
+def _completed_of(
+    key: Claimed, slips: Sequence[Slip], together: Together | None
+) -> Iterator[tuple[Claimed, Slip]]:
+    """The wrong answers with partners completed, each with its slip, as often as it comes."""
+    for slip in slips if together else ():
+        assert together
+        for claim in completed(key, slip.answer, together):
+            if claim != key and len(claim) <= LONGEST_SET:
+                yield claim, slip
 
 
 def completed(key: Claimed, wrong: Claimed, together: Together) -> Iterator[Claimed]:
@@ -153,6 +161,28 @@ def room(key: Claimed, wrong: Sequence[Claimed], together: Together | None) -> R
     alike = [_by_size(claim) < size for claim in filter(like(key, together), wrong)]
     before, after = sum(alike), len(alike) - sum(alike)
     return Room(min(before, OPTIONS - 1), min(after, OPTIONS - 1), () in wrong)
+
+
+def ample_room(key: Claimed, slips: Sequence[Slip], together: Together | None) -> Room | None:
+    """As `room`, of what slips lead to, where so many wrong answers look like the key that not all
+    have to be found; None where they do.
+
+    They are enough then to choose from.  Nothing comes before an empty key.
+    """
+    size, alike, most = _by_size(key), like(key, together), OPTIONS - 1
+    before, after, met = 0, 0, set[Claimed]()
+    direct = (slip.answer for slip in slips if len(slip.answer) <= LONGEST_SET)
+    for claim in chain(direct, (claim for claim, _ in _completed_of(key, slips, together))):
+        if claim in met or not alike(claim):
+            continue
+        met.add(claim)
+        if _by_size(claim) < size:
+            before += 1
+        else:
+            after += 1
+        if after >= most and (before >= most or not key):
+            return Room(min(before, most), most, any(not slip.answer for slip in slips))
+    return None
 
 
 def _by_size(claim: Claimed) -> tuple[int, Claimed]:

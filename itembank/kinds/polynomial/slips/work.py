@@ -19,7 +19,7 @@ from itembank.maths import lifting
 from itembank.maths.polynomials import Poly, content_valuation, reduced, value_mod
 from itembank.maths.remainders import Weight, crt_weights
 from itembank.notation.building import polynomial
-from itembank.values.answer import Part, ResidueSet
+from itembank.values.answer import Class, ResidueSet
 
 
 @dataclass(frozen=True)
@@ -106,7 +106,8 @@ def true_work(f: Poly, m: int, solution: Solution[ResidueSet]) -> Work | None:
     parts = {part.modulus: part for part in solution.answer.parts}
     locals_ = []
     for p, k in split.factors:
-        residues = _listed(parts[p**k]) if p**k in parts else residues_of(f, p, k)
+        q = p**k
+        residues = _listed(q, parts[q].classes) if q in parts else residues_of(f, p, k)
         v = min(content_valuation(f, p), k)
         g = reduced(tuple(c // p**v for c in f), p) if v < k else ()
         roots = found[p].roots if p in found else residues_of(g, p, 1) if g else ()
@@ -118,9 +119,11 @@ def true_work(f: Poly, m: int, solution: Solution[ResidueSet]) -> Work | None:
     return Work(f, m, split.moved, tuple(locals_), solution.answer)
 
 
-def _listed(part: Part) -> tuple[int, ...] | None:
-    """The residues of a part, increasing; None if there are more than MOST."""
-    return ResidueSet((part,)).residues() if part.count <= MOST else None
+def _listed(q: int, classes: Iterable[Class]) -> tuple[int, ...] | None:
+    """The residues of disjoint classes modulo q, increasing; None if there are more than MOST."""
+    if sum(q // d for _r, d in classes) > MOST:
+        return None
+    return tuple(sorted([x for r, d in classes for x in range(r, q, d)]))
 
 
 def _square_to_complete(f: Poly, m: int, g: Poly, p: int) -> Square | None:
@@ -138,7 +141,7 @@ def _pure_square(g: Poly, p: int) -> Square | None:
 
 def residues_of(f: Poly, p: int, k: int) -> tuple[int, ...] | None:
     """The roots of f modulo p^k, increasing; None if there are more than MOST."""
-    return _listed(Part(p**k, lifting.roots_mod_prime_power(f, p, k)))
+    return _listed(p**k, lifting.roots_mod_prime_power(f, p, k))
 
 
 def solutions_of(f: Poly, w: Work) -> tuple[int, ...] | None:
