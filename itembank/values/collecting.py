@@ -6,6 +6,8 @@ of the time in which a package is made.
 """
 
 import gc
+from collections.abc import Iterator
+from contextlib import contextmanager
 
 YOUNG = 100_000
 """Objects made after which Python looks for cycles, some megabytes of them."""
@@ -14,3 +16,14 @@ YOUNG = 100_000
 def collect_seldom() -> None:
     """From now on, in this process."""
     gc.set_threshold(YOUNG, 20, 50)
+
+
+@contextmanager
+def collecting_after(young: int) -> Iterator[None]:
+    """In this block, only after so many objects."""
+    before = gc.get_threshold()
+    gc.set_threshold(young, *before[1:])
+    try:
+        yield
+    finally:
+        gc.set_threshold(*before)

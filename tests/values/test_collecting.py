@@ -5,7 +5,7 @@ import subprocess
 import sys
 from pathlib import Path
 
-from itembank.values.collecting import YOUNG
+from itembank.values.collecting import YOUNG, collecting_after
 from itembank.values.sharing import Processes
 
 
@@ -42,3 +42,12 @@ def test_a_process_that_shares_the_work_ends_without_taking_down_what_it_holds(t
         executor.submit(_hold, told).result()
 
     assert not told.exists()
+
+
+def test_within_a_block_cycles_are_looked_for_more_seldom_and_as_before_after_it():
+    before = gc.get_threshold()
+
+    with collecting_after(10 * YOUNG):
+        assert gc.get_threshold() == (10 * YOUNG, *before[1:])
+
+    assert gc.get_threshold() == before
