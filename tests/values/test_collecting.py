@@ -51,3 +51,11 @@ def test_within_a_block_cycles_are_looked_for_more_seldom_and_as_before_after_it
         assert gc.get_threshold() == (10 * YOUNG, *before[1:])
 
     assert gc.get_threshold() == before
+
+
+def test_a_command_that_ends_does_not_go_through_what_it_held():
+    at_the_end = "import atexit, gc; atexit.register(lambda: print(gc.get_freeze_count()))"
+    code = f"{at_the_end}; import itembank.cli"
+    found = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+
+    assert int(found.stdout) > 10_000
