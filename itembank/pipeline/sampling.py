@@ -96,7 +96,7 @@ class _Soon:
 
     def wants(self, answer: str, so_far: SoFar) -> bool:
         if self.met is None or self.met.all_met != so_far.all_met:
-            self.met = _MetSoon(so_far.met, so_far.given, so_far.all_met)
+            self.met = _MetSoon(**vars(so_far))
         self.met.all_given = so_far.all_given
         return self.aim.wants(answer, self.met)
 

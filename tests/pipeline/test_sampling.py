@@ -10,9 +10,10 @@ from itembank import cli
 from itembank.guessing import telling
 from itembank.kinds.table import SIGNATURES
 from itembank.pipeline.appraisal import family_report
+from itembank.pipeline.balance import NONE, SoFar
 from itembank.pipeline.capacity import capacity
 from itembank.pipeline.guesses import figures_over
-from itembank.pipeline.sampling import sampled
+from itembank.pipeline.sampling import _Soon, sampled
 from itembank.pipeline.selection import fits
 from itembank.spec import load_family
 from tests.shipped import FAMILIES
@@ -104,6 +105,23 @@ def test_a_sample_has_its_answers_in_balance():
 
     assert len(sample.variants) == 24
     assert sum(not v.solution.answer for v in sample.variants) <= 5
+
+
+def test_a_sample_knows_as_many_usual_answers_as_a_draw():
+    met, wanted = SoFar(), []
+
+    class Noting:
+        def wants(self, answer: str, so_far: SoFar) -> bool:
+            wanted.append((so_far.usual, so_far.given[answer], so_far.all_given))
+            return True
+
+    soon = _Soon(Noting())
+    for answer in ("1", "2", "1", NONE, "3", "2"):
+        met.meet(answer)
+        met.give(answer)
+        soon.wants(answer, met)
+        assert wanted[-1] == (met.usual, met.given[answer], met.all_given)
+    assert wanted[-1][0] == 3
 
 
 def test_a_bound_is_told_as_broken_only_where_the_sample_shows_it(tmp_path: Path):
