@@ -100,26 +100,31 @@ class Speaker:
     # ---------------------------------------------------------- messages
 
     def inlines(self, said: Said) -> Inlines:
-        """The message as a line of prose."""
+        """The message as a line of prose; texts that follow each other are one."""
         template = translated(self.language, said.template, said.plural, said.n)
         values = _relettered_values(said) if said.letters else dict(said.slots)
         found: list[Inline] = []
         text = ""
         for piece in shape(template, said.letters):
-            inlines: Iterable[Inline]
             if type(piece) is str:
                 text += piece
                 continue
+            inlines: Iterable[Inline] = ()
             if type(piece) is Place:
                 value = values[piece.name]
                 if type(value) is int:
                     text += str(value)
                     continue
                 inlines = self._in_a_sentence(value)
-            elif type(piece) is Part:
-                inlines = (Formula(piece.filled(self.formulas(values, piece.names))),)
             else:
-                inlines = (cast(Strong, piece),)
+                if text:
+                    found.append(text)
+                    text = ""
+                found.append(
+                    Formula(piece.filled(self.formulas(values, piece.names)))
+                    if type(piece) is Part
+                    else cast(Strong, piece)
+                )
             for inline in inlines:
                 if isinstance(inline, str):
                     text += inline
@@ -134,7 +139,10 @@ class Speaker:
 
     def text(self, said: Said) -> str:
         """The message in plain Unicode."""
-        return plain.inlines(self.inlines(said))
+        found = self.inlines(said)
+        if len(found) == 1 and isinstance(found[0], str):
+            return found[0]
+        return plain.inlines(found)
 
     def halves(self, points: "int | Fraction") -> str:
         """Points in a cell of a table: 2, 1½."""
@@ -265,11 +273,19 @@ class Speaker:
         return parts[0] if len(parts) == 1 and isinstance(parts[0], Math) else Words(tuple(parts))
 
     def cell(self, cell: Cell) -> Inlines:
+        if type(cell) is int:
+            return _number_cell(cell)
         if isinstance(cell, Said):
             return self.inlines(cell)
         if isinstance(cell, str):
             return (cell,) if cell else ()
         return (Formula(number(cell) if isinstance(cell, int) else cell),)
+
+
+@lru_cache(maxsize=_SHAPES)
+def _number_cell(n: int) -> Inlines:
+    """A number in a table, where the same ones come again and again."""
+    return (Formula(number(n)),)
 
 
 def _relettered_values(said: Said) -> dict[str, Slot]:
