@@ -20,7 +20,7 @@ part of another, since no two languages build their sentences alike.
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from numbers import Rational
 from typing import TYPE_CHECKING
 
@@ -132,7 +132,16 @@ def say(template: str, /, **slots: Slot) -> Said:
     >>> say("{d} divides {n}.", d=3, n=12).values
     {'d': 3, 'n': 12}
     """
-    return Said(template, tuple(slots.items()))
+    return Said(template, tuple(slots.items())) if slots else _unfilled(template)
+
+
+_UNFILLED = 2048
+"""Messages without slots that are kept: there are not many more."""
+
+
+@lru_cache(maxsize=_UNFILLED)
+def _unfilled(template: str) -> Said:
+    return Said(template)
 
 
 def counted(one: str, many: str, n: "int | Fraction", /, **slots: Slot) -> Said:
@@ -145,7 +154,12 @@ def counted(one: str, many: str, n: "int | Fraction", /, **slots: Slot) -> Said:
 
 def lead(template: str, /, **slots: Slot) -> Lead:
     """A run-in heading; its formulas are set as plain text."""
-    return Lead(say(template, **slots))
+    return Lead(say(template, **slots)) if slots else _unfilled_lead(template)
+
+
+@lru_cache(maxsize=_UNFILLED)
+def _unfilled_lead(template: str) -> Lead:
+    return Lead(_unfilled(template))
 
 
 def each(items: Iterable[Math | int]) -> Each:
