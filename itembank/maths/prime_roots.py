@@ -13,7 +13,7 @@ p = 5 (mod 8): Bernstein, Faster square roots in annoying finite fields (2001).
 """
 
 from collections.abc import Iterable
-from functools import cache
+from functools import cache, lru_cache
 from importlib import import_module
 from types import ModuleType
 
@@ -198,6 +198,7 @@ def is_square_mod_prime(a: int, p: int) -> bool:
     return p == 2 or jacobi(a, p) >= 0
 
 
+@lru_cache(maxsize=1024)
 def least_non_residue(p: int) -> int:
     """The least z >= 2 that is no square modulo p.  Requires p odd (ValueError for p = 2)."""
     if p == 2:

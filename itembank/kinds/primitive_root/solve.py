@@ -5,6 +5,7 @@ ed., section 2.8: Theorem 2.41 (which n have primitive roots), Theorem 2.36 (the
 number phi(phi(p)); the argument holds for every n that has one).
 """
 
+from functools import lru_cache
 from math import gcd
 
 from itembank.kinds.base import Solution, Step
@@ -169,6 +170,7 @@ def _search_least(phi: Phi) -> Search:
     return Search(phi.m, phi.n, primes, tuple(trials), tuple(skipped), powers)
 
 
+@lru_cache(maxsize=256)
 def _perfect_power(a: int) -> tuple[int, int] | None:
     """(b, k) with a = b^k for the least prime k; None if there is none.  a >= 2.
 
