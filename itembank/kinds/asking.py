@@ -41,6 +41,28 @@ OPENINGS_OF_SYSTEMS: dict[str, Said] = {
 }
 """How each ask begins, before the congruences."""
 
+LINE_ASKS = ("the wrong line", "the missing step", "the next step")
+"""The asks about the lines of a solution; a kind with them is `InLines`."""
+
+REASON_ASKS = ("the reason",)
+"""The ask about why a step follows; a kind with it is `Reasoned`."""
+
+OPENINGS_OF_LINES: dict[str, Said] = {
+    "the wrong line": say("The following congruence is solved in numbered lines."),
+    "the missing step": say("The following congruence is solved in numbered lines."),
+    "the next step": say("The solution of the following congruence is begun in numbered lines."),
+    "the reason": say("A statement about the following congruence is to be proved."),
+}
+"""How each of these asks begins, before the congruence."""
+
+OPENINGS_OF_SYSTEM_LINES: dict[str, Said] = {
+    "the wrong line": say("Numbered lines lead to the solutions of the system"),
+    "the missing step": say("Numbered lines lead to the solutions of the system"),
+    "the next step": say("Numbered lines begin to lead to the solutions of the system"),
+    "the reason": say("A statement about the solutions of the system is to be proved."),
+}
+"""How they begin, before a system."""
+
 
 def opening_of_range(ask: str, found: Range, of_system: bool) -> Said:
     """How the least or the largest integer of a range is asked for, before the congruences.

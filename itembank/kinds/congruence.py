@@ -9,9 +9,8 @@ from dataclasses import dataclass, field
 from math import gcd
 from typing import Self
 
-from itembank.kinds.asking import phrases_of_congruence
+from itembank.kinds.asking import OPENINGS_OF_LINES, phrases_of_congruence
 from itembank.kinds.base import Given, Phrases, equation_of, integer_of
-from itembank.kinds.lines import OPENINGS_OF_LINES
 from itembank.kinds.modular import modulus_formula
 from itembank.languages import Said, Shown, Telling, say
 from itembank.maths.polynomials import Poly, reduced, scaled, shifted, sum_of

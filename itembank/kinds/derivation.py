@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Any, Protocol, TypeGuard, runtime_checkable
 
 from itembank.kinds.base import Feedback, Slip, Solution, satisfies
-from itembank.languages import Said, say
+from itembank.languages import Said
 from itembank.notation.tree import Math
 from itembank.values.answer import ResidueSet
 
@@ -135,23 +135,6 @@ class WithSpares(Derived, Protocol):
         """What slips make of these lines; those of one slip agree with each other."""
 
 
-class StepByStep:
-    """A problem that tells its outline, and of the rest of its derivation what it overrides."""
-
-    def misorders(self, lines: Sequence[StepLine]) -> tuple[Misorder, ...]:
-        return tuple(_exchanged(lines))
-
-    def lifting(self, _solution: Solution[Any]) -> Lifting | None:
-        return None
-
-    def stages(self, _solution: Solution[Any]) -> tuple[Stage, ...]:
-        return ()
-
-    def matching(self, _solution: Solution[Any]) -> Matching | None:
-        """Numbers on the way to match with their values, where there are enough."""
-        return None
-
-
 _MOST_TOLD = 6
 """The most lines of an outline."""
 
@@ -160,16 +143,6 @@ def told(lines: Iterator[tuple[str, Said]]) -> tuple[StepLine, ...]:
     """The lines of an outline; () for one that is too long to be put in order."""
     found = tuple(StepLine(name, text) for name, text in lines)
     return found if len(found) <= _MOST_TOLD else ()
-
-
-def _exchanged(lines: Sequence[StepLine]) -> Iterator[Misorder]:
-    """Each step exchanged with the one before it, whose result it uses."""
-    for place in range(1, len(lines)):
-        before, step = lines[place - 1].name, lines[place].name
-        order = [*range(len(lines))]
-        order[place - 1 : place + 1] = place, place - 1
-        name = f"{step}-before-{before}".replace(" ", "-")
-        yield Misorder(name, tuple(order), (_USED_TOO_EARLY,))
 
 
 Wrong = tuple[str, str, Said, Said]
@@ -184,9 +157,3 @@ def beside(lines: Sequence[StepLine], wrong: Iterable[Wrong]) -> tuple[SpareLine
         for line, slip, text, feedback in wrong
         if line in places
     )
-
-
-_USED_TOO_EARLY = say(
-    "In this order a line may use a number that only a later line finds. Ask of each line where "
-    "its numbers come from."
-)

@@ -20,12 +20,6 @@ from itembank.values.course import Methods
 Claim = tuple[int, ...]
 """The numbers of a line in the order of its words, by which lines are compared in size."""
 
-LINE_ASKS = ("the wrong line", "the missing step", "the next step")
-"""The asks about the lines of a solution; a kind with them is `InLines`."""
-
-REASON_ASKS = ("the reason",)
-"""The ask about why a step follows; a kind with it is `Reasoned`."""
-
 
 @dataclass(frozen=True)
 class WrongLine:
@@ -115,23 +109,6 @@ class Reasoned(Protocol):
 
     def given_for_reasons(self) -> tuple[Said, ...]:
         """What the conditions speak of beside the question: f(x)."""
-
-
-OPENINGS_OF_LINES: dict[str, Said] = {
-    "the wrong line": say("The following congruence is solved in numbered lines."),
-    "the missing step": say("The following congruence is solved in numbered lines."),
-    "the next step": say("The solution of the following congruence is begun in numbered lines."),
-    "the reason": say("A statement about the following congruence is to be proved."),
-}
-"""How each of these asks begins, before the congruence."""
-
-OPENINGS_OF_SYSTEM_LINES: dict[str, Said] = {
-    "the wrong line": say("Numbered lines lead to the solutions of the system"),
-    "the missing step": say("Numbered lines lead to the solutions of the system"),
-    "the next step": say("Numbered lines begin to lead to the solutions of the system"),
-    "the reason": say("A statement about the solutions of the system is to be proved."),
-}
-"""How they begin, before a system."""
 
 
 def distinct(wrong: Iterable[WrongLine], claim: Claim) -> tuple[WrongLine, ...]:

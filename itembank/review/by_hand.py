@@ -5,8 +5,9 @@ Told anew from the statement: what the item itself says of its lines is not used
 
 from collections.abc import Iterator
 
+from itembank.kinds.asking import LINE_ASKS, REASON_ASKS
 from itembank.kinds.base import Problem, Solution
-from itembank.kinds.lines import LINE_ASKS, REASON_ASKS, InLines, Reasoned
+from itembank.kinds.lines import InLines, Reasoned
 from itembank.languages import Told, grid, say
 from itembank.values.answer import Answer
 

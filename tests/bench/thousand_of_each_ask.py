@@ -19,7 +19,7 @@ from exporters.formats import FORMATS, write_package
 from exporters.release import Group, Release
 from itembank.audit import audit_package
 from itembank.audit.report import Status
-from itembank.kinds.lines import LINE_ASKS, REASON_ASKS
+from itembank.kinds.asking import LINE_ASKS, REASON_ASKS
 from itembank.kinds.table import SIGNATURES
 from itembank.pipeline.selection import fits, item_of
 from itembank.pipeline.variants import Stream

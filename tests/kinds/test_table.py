@@ -89,6 +89,7 @@ def test_a_solution_loads_neither_slips_nor_what_files_need(statement: str) -> N
     assert not unneeded & found
     ours = [module for module in found if module.startswith("itembank.")]
     assert not [m for m in ours if "slips" in m or m.startswith("itembank.kinds.asked.ref")]
+    assert not {"itembank.kinds.derivation", "itembank.kinds.lines"} & found
     assert {m for m in ours if m.startswith("itembank.cli.")} == {
         "itembank.cli.solve",
         "itembank.cli.speech",

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import ClassVar, Self
 
 from itembank.kinds.base import Given, Kind, Phrases, Slip, Solution, distinct_slips, integer_of
-from itembank.kinds.derivation import SpareLine, Stage, StepByStep, StepLine
+from itembank.kinds.derivation import SpareLine, Stage, StepLine
 from itembank.kinds.factorial import guidance
 from itembank.kinds.factorial.method import factorial_found
 from itembank.kinds.factorial.slips import slips_of
@@ -24,6 +24,7 @@ from itembank.kinds.modular import (
     typed_modulus,
     words_and_modulus,
 )
+from itembank.kinds.step_by_step import StepByStep
 from itembank.kinds.typed import integer
 from itembank.kinds.wording import told
 from itembank.languages import Telling, lead, say

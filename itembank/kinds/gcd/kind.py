@@ -15,13 +15,14 @@ from math import gcd
 from typing import ClassVar, Self
 
 from itembank.kinds.base import Given, Kind, Phrases, Slip, Solution, distinct_slips
-from itembank.kinds.derivation import SpareLine, Stage, StepByStep, StepLine
+from itembank.kinds.derivation import SpareLine, Stage, StepLine
 from itembank.kinds.frame import Framed
 from itembank.kinds.gcd import guidance, slips
 from itembank.kinds.gcd.certificate import of_divisor, of_multiple
 from itembank.kinds.gcd.method import Euclid, gcd_found, lcm_found
 from itembank.kinds.gcd.telling import TELLING, of
 from itembank.kinds.modular import integer_typed
+from itembank.kinds.step_by_step import StepByStep
 from itembank.kinds.wording import Tellers
 from itembank.languages import Said, Telling, each, say
 from itembank.notation.tree import Math, Number

@@ -14,7 +14,7 @@ from math import gcd
 from typing import ClassVar
 
 from itembank.kinds.base import Kind, Phrases, Slip, Solution, distinct_slips
-from itembank.kinds.derivation import Matching, SpareLine, Stage, StepByStep, StepLine
+from itembank.kinds.derivation import Matching, SpareLine, Stage, StepLine
 from itembank.kinds.inverse import guidance
 from itembank.kinds.inverse.certificate import certificate
 from itembank.kinds.inverse.method import (
@@ -27,6 +27,7 @@ from itembank.kinds.inverse.method import (
 from itembank.kinds.inverse.slips import slips_of
 from itembank.kinds.inverse.telling import TELLING
 from itembank.kinds.modular import AboutResidue, integer_typed, matched_words, typed_modulus
+from itembank.kinds.step_by_step import StepByStep
 from itembank.kinds.wording import told
 from itembank.languages import Said, Telling, lead, say
 from itembank.notation.tree import Math, Modulo, Number, Words

@@ -11,14 +11,14 @@ purpose; this file is the kind that the rest of the house sees.
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import gcd
-from typing import ClassVar, Self
+from typing import TYPE_CHECKING, ClassVar, Self
 
+from itembank.kinds.asking import LINE_ASKS, REASON_ASKS
 from itembank.kinds.base import DECIDED, USUAL, Given, Kind, Slip, Solution, distinct_slips
 from itembank.kinds.congruence import OPENINGS, Congruence, out_of_order
-from itembank.kinds.derivation import SpareLine, Stage, StepByStep, StepLine
 from itembank.kinds.linear.certificate import number_of_solutions
-from itembank.kinds.lines import LINE_ASKS, REASON_ASKS, Inference, Line
 from itembank.kinds.modular import modulus_formula
+from itembank.kinds.step_by_step import StepByStep
 from itembank.kinds.typed import congruence
 from itembank.languages import Said, Telling, say
 from itembank.maths.polynomials import Poly
@@ -27,6 +27,10 @@ from itembank.values.course import Methods
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
 from itembank.values.worded import worded
+
+if TYPE_CHECKING:
+    from itembank.kinds.derivation import SpareLine, Stage, StepLine
+    from itembank.kinds.lines import Inference, Line
 
 __all__ = ["KINDS", "LinearCongruence", "read"]
 
@@ -101,19 +105,19 @@ class LinearCongruence(StepByStep, Congruence):
     def question(self, ask: str) -> Telling:
         return out_of_order(self.shown) if ask == "the steps" else super().question(ask)
 
-    def outline(self, solution: Solution[ResidueSet]) -> tuple[StepLine, ...]:
+    def outline(self, solution: Solution[ResidueSet]) -> "tuple[StepLine, ...]":
         from itembank.kinds.linear import guidance
 
         return guidance.outline(solution.steps, self.letter, solution.answer)
 
     def spares(
-        self, solution: Solution[ResidueSet], lines: Sequence[StepLine]
-    ) -> tuple[SpareLine, ...]:
+        self, solution: Solution[ResidueSet], lines: "Sequence[StepLine]"
+    ) -> "tuple[SpareLine, ...]":
         from itembank.kinds.linear import guidance
 
         return guidance.spares(solution.steps, self.letter, lines)
 
-    def stages(self, solution: Solution[ResidueSet]) -> tuple[Stage, ...]:
+    def stages(self, solution: Solution[ResidueSet]) -> "tuple[Stage, ...]":
         from itembank.kinds.linear import guidance
 
         found = self.slips(solution)
@@ -144,12 +148,12 @@ class LinearCongruence(StepByStep, Congruence):
         shown = modulus_formula(self.modulus, self.modulus_text)
         return telling.told(solution, shown, self.letter)
 
-    def lines(self, solution: Solution[ResidueSet]) -> tuple[Line, ...]:
+    def lines(self, solution: Solution[ResidueSet]) -> "tuple[Line, ...]":
         from itembank.kinds.linear import lines
 
         return tuple(lines.lines(self.a, self.b, self.modulus, self.letter))
 
-    def inferences(self, solution: Solution[ResidueSet]) -> tuple[Inference, ...]:
+    def inferences(self, solution: Solution[ResidueSet]) -> "tuple[Inference, ...]":
         from itembank.kinds.linear import lines
 
         return tuple(lines.inferences(self.a, self.b, self.modulus))

@@ -20,12 +20,13 @@ from itembank.kinds.base import (
     Solution,
     distinct_slips,
 )
-from itembank.kinds.derivation import SpareLine, StepByStep, StepLine
+from itembank.kinds.derivation import SpareLine, StepLine
 from itembank.kinds.linear_pair import guidance, slips, solve, telling
 from itembank.kinds.linear_pair.certificate import substituted
 from itembank.kinds.linear_pair.solve import determinant
 from itembank.kinds.linear_pair.steps import Row, Rows
 from itembank.kinds.modular import Modular, given_modulus
+from itembank.kinds.step_by_step import StepByStep
 from itembank.kinds.typed import integer, integers, modulus, modulus_typed, walk
 from itembank.languages import Telling, say
 from itembank.maths.primes import Unfactored, factorisation

@@ -19,13 +19,14 @@ from math import gcd
 from typing import ClassVar
 
 from itembank.kinds.base import Kind, Phrases, Slip, Solution, distinct_slips
-from itembank.kinds.derivation import Matching, SpareLine, Stage, StepByStep, StepLine
+from itembank.kinds.derivation import Matching, SpareLine, Stage, StepLine
 from itembank.kinds.modular import AboutResidue, integer_typed, matched_words, typed_modulus
 from itembank.kinds.order import guidance, slips
 from itembank.kinds.order.certificate import certificate
 from itembank.kinds.order.solve import no_order, order_found, phi_step
 from itembank.kinds.order.steps import Phi
 from itembank.kinds.order.worked import WORKED
+from itembank.kinds.step_by_step import StepByStep
 from itembank.kinds.wording import told
 from itembank.languages import Said, Telling, lead, say
 from itembank.notation.tree import Math, Modulo, Number, Words

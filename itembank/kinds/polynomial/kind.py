@@ -6,12 +6,11 @@ wrong on purpose; this file is the kind that the rest of the house sees.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
+from itembank.kinds.asking import LINE_ASKS, REASON_ASKS
 from itembank.kinds.base import DECIDED, USUAL, Kind, Slip, Solution, distinct_slips
 from itembank.kinds.congruence import OPENINGS, Congruence, out_of_order
-from itembank.kinds.derivation import Lifting, Misorder, SpareLine, Stage, StepLine
-from itembank.kinds.lines import LINE_ASKS, REASON_ASKS, Inference, Line
 from itembank.kinds.polynomial import solve
 from itembank.kinds.polynomial.steps import (
     LevelLift,
@@ -30,6 +29,10 @@ from itembank.values.course import Methods
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
 from itembank.values.worded import laid_out
+
+if TYPE_CHECKING:
+    from itembank.kinds.derivation import Lifting, Misorder, SpareLine, Stage, StepLine
+    from itembank.kinds.lines import Inference, Line
 
 __all__ = ["PolynomialCongruence", "read"]
 
@@ -131,43 +134,43 @@ class PolynomialCongruence(Congruence):
     def worked(self, solution: Solution[ResidueSet]) -> Telling:
         return worked(solution, self.letter)
 
-    def outline(self, solution: Solution[ResidueSet]) -> tuple[StepLine, ...]:
+    def outline(self, solution: Solution[ResidueSet]) -> "tuple[StepLine, ...]":
         from itembank.kinds.polynomial import guidance
 
         return guidance.outline(self.f, self.letter, _factors_of(solution), solution.answer)
 
-    def misorders(self, lines: Sequence[StepLine]) -> tuple[Misorder, ...]:
+    def misorders(self, lines: "Sequence[StepLine]") -> "tuple[Misorder, ...]":
         from itembank.kinds.polynomial import guidance
 
         return tuple(guidance.misorders(lines))
 
     def spares(
-        self, solution: Solution[ResidueSet], lines: Sequence[StepLine]
-    ) -> tuple[SpareLine, ...]:
+        self, solution: Solution[ResidueSet], lines: "Sequence[StepLine]"
+    ) -> "tuple[SpareLine, ...]":
         from itembank.kinds.polynomial import spares
 
         found, factors = _squares_of(solution), _factors_of(solution)
         return spares.spares(self.f, self.letter, factors, solution.answer, found, lines)
 
-    def lifting(self, solution: Solution[ResidueSet]) -> Lifting | None:
+    def lifting(self, solution: Solution[ResidueSet]) -> "Lifting | None":
         from itembank.kinds.polynomial import guidance
 
         return guidance.lifting(self.f, _factors_of(solution))
 
-    def stages(self, solution: Solution[ResidueSet]) -> tuple[Stage, ...]:
+    def stages(self, solution: Solution[ResidueSet]) -> "tuple[Stage, ...]":
         from itembank.kinds.polynomial import guidance
 
         factors = _factors_of(solution)
         return tuple(guidance.stages(self.f, self.letter, factors, solution.answer))
 
-    def lines(self, solution: Solution[ResidueSet]) -> tuple[Line, ...]:
+    def lines(self, solution: Solution[ResidueSet]) -> "tuple[Line, ...]":
         from itembank.kinds.polynomial import lines
 
         found = _squares_of(solution)
         factors = _factors_of(solution)
         return tuple(lines.lines(self.f, self.letter, factors, solution.answer, found))
 
-    def inferences(self, solution: Solution[ResidueSet]) -> tuple[Inference, ...]:
+    def inferences(self, solution: Solution[ResidueSet]) -> "tuple[Inference, ...]":
         from itembank.kinds.polynomial import reasons
 
         found = _squares_of(solution)

@@ -19,12 +19,13 @@ from itembank.kinds.base import (
     distinct_slips,
     integer_of,
 )
-from itembank.kinds.derivation import Matching, SpareLine, Stage, StepByStep, StepLine
+from itembank.kinds.derivation import Matching, SpareLine, Stage, StepLine
 from itembank.kinds.modular import Modular, given_modulus, typed_modulus, words_and_modulus
 from itembank.kinds.power import guidance, slips, solve
 from itembank.kinds.power.certificate import squares_chosen
 from itembank.kinds.power.solve import DEEPEST
 from itembank.kinds.power.telling import power_of, worked
+from itembank.kinds.step_by_step import StepByStep
 from itembank.kinds.typed import integer, walk
 from itembank.languages import Said, Telling, counted, say
 from itembank.notation.reading import formula

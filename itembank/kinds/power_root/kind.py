@@ -8,7 +8,7 @@ criterion and one corrected guess for large p - then lifting and every combinati
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import ClassVar, Self
+from typing import TYPE_CHECKING, ClassVar, Self
 
 from itembank.kinds.asking import phrases_of_congruence
 from itembank.kinds.base import (
@@ -23,8 +23,8 @@ from itembank.kinds.base import (
     equation_of,
 )
 from itembank.kinds.congruence import OPENINGS, out_of_order
-from itembank.kinds.derivation import SpareLine, Stage, StepByStep, StepLine
 from itembank.kinds.modular import Modular, given_modulus
+from itembank.kinds.step_by_step import StepByStep
 from itembank.kinds.typed import integer, integers, modulus, modulus_typed, walk
 from itembank.languages import Telling, say
 from itembank.maths.polynomials import Poly
@@ -37,6 +37,9 @@ from itembank.values.course import Methods
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
 from itembank.values.worded import laid_out, worded
+
+if TYPE_CHECKING:
+    from itembank.kinds.derivation import SpareLine, Stage, StepLine
 
 __all__ = ["KINDS", "PowerRoot", "read"]
 
@@ -142,19 +145,19 @@ class PowerRoot(StepByStep, Modular):
             return out_of_order(self.shown)
         return (OPENINGS[ask], Display(self.shown))
 
-    def outline(self, solution: Solution[ResidueSet]) -> tuple[StepLine, ...]:
+    def outline(self, solution: Solution[ResidueSet]) -> "tuple[StepLine, ...]":
         from itembank.kinds.power_root import guidance
 
         return guidance.outline(solution.steps, self.letter)
 
     def spares(
-        self, solution: Solution[ResidueSet], lines: Sequence[StepLine]
-    ) -> tuple[SpareLine, ...]:
+        self, solution: Solution[ResidueSet], lines: "Sequence[StepLine]"
+    ) -> "tuple[SpareLine, ...]":
         from itembank.kinds.power_root import guidance
 
         return guidance.spares(solution.steps, lines)
 
-    def stages(self, solution: Solution[ResidueSet]) -> tuple[Stage, ...]:
+    def stages(self, solution: Solution[ResidueSet]) -> "tuple[Stage, ...]":
         from itembank.kinds.power_root import guidance
 
         return tuple(guidance.stages(solution.steps, solution.answer, self.slips(solution)))

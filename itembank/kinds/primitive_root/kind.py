@@ -24,11 +24,12 @@ from itembank.kinds.base import (
     distinct_slips,
     integer_of,
 )
-from itembank.kinds.derivation import SpareLine, StepByStep, StepLine
+from itembank.kinds.derivation import SpareLine, StepLine
 from itembank.kinds.frame import Sentences
 from itembank.kinds.modular import given_modulus, integer_typed, typed_modulus, words_and_modulus
 from itembank.kinds.primitive_root import certificate, guidance, slips, solve
 from itembank.kinds.primitive_root.worked import WORKED, number_text, set_text
+from itembank.kinds.step_by_step import StepByStep
 from itembank.kinds.wording import Tellers, told
 from itembank.languages import Said, Telling, say
 from itembank.notation.tree import Math, Number, Words

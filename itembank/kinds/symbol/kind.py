@@ -13,8 +13,9 @@ from dataclasses import dataclass
 from typing import ClassVar, Self
 
 from itembank.kinds.base import Given, Kind, Phrases, Slip, Solution, distinct_slips, integer_of
-from itembank.kinds.derivation import StepByStep, StepLine
+from itembank.kinds.derivation import StepLine
 from itembank.kinds.modular import integer_typed
+from itembank.kinds.step_by_step import StepByStep
 from itembank.kinds.symbol import guidance, slips
 from itembank.kinds.symbol.certificate import euler_for_each_prime
 from itembank.kinds.symbol.solve import solved, solved_kronecker

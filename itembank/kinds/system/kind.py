@@ -15,7 +15,13 @@ from math import gcd, lcm
 from typing import ClassVar, Self, cast
 
 from itembank.kinds import one_unknown
-from itembank.kinds.asking import OPENINGS_OF_SYSTEMS, phrases_of_system
+from itembank.kinds.asking import (
+    LINE_ASKS,
+    OPENINGS_OF_SYSTEM_LINES,
+    OPENINGS_OF_SYSTEMS,
+    REASON_ASKS,
+    phrases_of_system,
+)
 from itembank.kinds.base import (
     DECIDED,
     USUAL,
@@ -27,16 +33,11 @@ from itembank.kinds.base import (
     distinct_slips,
     integer_of,
 )
-from itembank.kinds.derivation import SpareLine, Stage, StepByStep, StepLine
+from itembank.kinds.derivation import SpareLine, Stage, StepLine
 from itembank.kinds.linear.kind import LinearCongruence
-from itembank.kinds.lines import (
-    LINE_ASKS,
-    OPENINGS_OF_SYSTEM_LINES,
-    REASON_ASKS,
-    Inference,
-    Line,
-)
+from itembank.kinds.lines import Inference, Line
 from itembank.kinds.one_unknown import OneUnknown
+from itembank.kinds.step_by_step import StepByStep
 from itembank.kinds.system import guidance, lines, reasons, slips, solve, telling
 from itembank.languages import Said, Telling, say
 from itembank.maths.polynomials import Poly

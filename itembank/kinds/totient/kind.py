@@ -13,9 +13,10 @@ from functools import cached_property
 from typing import ClassVar, Self
 
 from itembank.kinds.base import Given, Kind, Phrases, Slip, Solution, distinct_slips, integer_of
-from itembank.kinds.derivation import Matching, SpareLine, StepByStep, StepLine
+from itembank.kinds.derivation import Matching, SpareLine, StepLine
 from itembank.kinds.frame import Framed
 from itembank.kinds.modular import factored, integer_typed, modulus_formula
+from itembank.kinds.step_by_step import StepByStep
 from itembank.kinds.totient import guidance, slips
 from itembank.kinds.totient.certificate import by_prime_powers
 from itembank.kinds.totient.solve import solved_lambda, solved_phi

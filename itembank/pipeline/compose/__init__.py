@@ -9,9 +9,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import Any
 
-from itembank.kinds.asking import WHETHER_TRUE, put
+from itembank.kinds.asking import LINE_ASKS, WHETHER_TRUE, put
 from itembank.kinds.base import Problem, Slip, Solution, solution_to, taught, worked_for
-from itembank.kinds.lines import LINE_ASKS, InLinesOfOneMethod
+from itembank.kinds.lines import InLinesOfOneMethod
 from itembank.kinds.wording import under
 from itembank.languages import Speaker, Telling, lead
 from itembank.notation import spoken

@@ -14,9 +14,9 @@ from itembank.kinds.derivation import (
     NumberStage,
     RootStage,
     SingularStage,
-    StepByStep,
     is_derived,
 )
+from itembank.kinds.step_by_step import StepByStep
 from itembank.kinds.told_once import stages_told
 from itembank.languages import Cell, Said, Speaker, counted, grid, lead, say
 from itembank.languages import Told as Piece

@@ -28,7 +28,7 @@ from itembank.kinds.base import (
     integer_of,
 )
 from itembank.kinds.congruence import OPENINGS, out_of_order
-from itembank.kinds.derivation import SpareLine, StepByStep, StepLine
+from itembank.kinds.derivation import SpareLine, StepLine
 from itembank.kinds.index.by_indices import guidance
 from itembank.kinds.index.by_indices.slips import MISTAKES, slips_of
 from itembank.kinds.index.by_indices.steps import (
@@ -45,6 +45,7 @@ from itembank.kinds.index.telling import solutions_told
 from itembank.kinds.modular import Modular, given_modulus, integer_typed
 from itembank.kinds.order.solve import powers_step
 from itembank.kinds.order.steps import Powers
+from itembank.kinds.step_by_step import StepByStep
 from itembank.kinds.typed import congruence as typed_congruence
 from itembank.kinds.wording import WRITTEN_OUT, told
 from itembank.kinds.wrong_solutions import in_unknown
