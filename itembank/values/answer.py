@@ -133,6 +133,8 @@ class ResidueSet:
             raise TooMany(
                 worded("{count} residues, more than {limit}", count=self.count, limit=limit)
             )
+        if len(self.parts) == 1 and self.class_count == self.count:
+            return tuple([r for r, _d in self.parts[0].classes])
         return self._few if self.count <= min(_FEW, limit) else self._all_residues(limit)
 
     @cached_property
@@ -141,10 +143,8 @@ class ResidueSet:
         return self._all_residues(_FEW)
 
     def _all_residues(self, limit: int) -> tuple[int, ...]:
-        m, classes = self.modulus, self.classes(limit)
-        if self.class_count == self.count:  # each is one residue, and they are in order
-            return tuple([r for r, _d in classes])
-        return tuple(sorted(x for r, d in classes for x in range(r, m, d)))
+        m = self.modulus
+        return tuple(sorted(x for r, d in self.classes(limit) for x in range(r, m, d)))
 
     def least(self) -> int | None:
         """The least residue of the set; None if it is empty."""
