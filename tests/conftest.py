@@ -42,18 +42,22 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    """Several workers: each has its part of the files, and takes over from who has more left.
+    """What collection makes stays, so Python need not look among it for cycles meanwhile.
+
+    Several workers: each has its part of the files, and takes over from who has more left.
 
     So most tests of a file run in one worker, which makes what they share once; and no long file
     is begun last, while the other worker has nothing to do.
     """
+    gc.disable()
     if config.getoption("dist", "no") == "load":
         config.option.dist = "worksteal"
 
 
 def pytest_collection_finish() -> None:
-    """What collection made stays to the end: Python need not look through it for cycles."""
+    """Nor later; and what tests make is looked through as seldom as what commands make."""
     gc.freeze()
+    gc.enable()
     collect_seldom()
 
 

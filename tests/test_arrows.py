@@ -2,7 +2,7 @@
 
 import ast
 import re
-from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -181,18 +181,22 @@ def modules() -> dict[str, Path]:
 MODULES = modules()
 
 
-def imported(path: Path) -> Iterator[str]:
+@cache
+def imported(path: Path) -> tuple[str, ...]:
     """The modules that a file imports, inside functions and for type checking too."""
+    found = []
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         if isinstance(node, ast.Import):
-            yield from (alias.name for alias in node.names)
+            found += [alias.name for alias in node.names]
         elif isinstance(node, ast.ImportFrom):
             assert node.level == 0, f"{path}: imports are absolute"
             for alias in node.names:
                 whole = f"{node.module}.{alias.name}"
-                yield whole if whole in MODULES else str(node.module)
+                found.append(whole if whole in MODULES else str(node.module))
+    return tuple(found)
 
 
+@cache
 def room(module: str) -> str:
     return max((r for r in FLOORS if inside(home(module), r)), key=len)
 
