@@ -5,6 +5,7 @@ from typing import Any
 
 import yaml
 
-DATA: dict[str, Any] = yaml.safe_load(
-    Path(__file__).with_suffix(".yaml").read_text(encoding="utf-8")
+DATA: dict[str, Any] = yaml.load(
+    Path(__file__).with_suffix(".yaml").read_text(encoding="utf-8"),
+    getattr(yaml, "CSafeLoader", yaml.SafeLoader),
 )

@@ -2,6 +2,7 @@
 
 import random
 import re
+from functools import cache
 
 import pytest
 import sympy
@@ -17,9 +18,10 @@ def tried(f, q):
     return [x for x in range(q) if sum(c * x**i for i, c in enumerate(f)) % q == 0]
 
 
+@cache
 def drawn(n):
     """Congruences of degree 2 and 3 with moduli up to 600, about half of them solvable."""
-    chance = random.Random(6)
+    chance, found = random.Random(6), []
     for _ in range(n):
         degree = chance.choice((2, 3))
         f = [chance.randint(-20, 20) for _ in range(degree)] + [1]
@@ -27,12 +29,13 @@ def drawn(n):
             (8, 9, 16, 25, 27, 36, 45, 49, 63, 72, 75, 81, 98, 117, 125, 175, 200, 225)
         )
         terms = " + ".join(f"({c})x^{i}" for i, c in enumerate(f))
-        yield f, m, problem_from([f"{terms} = 0 mod {m}"])
+        found.append((f, m, problem_from([f"{terms} = 0 mod {m}"])))
+    return found
 
 
 RANK = {"split": 0, "solve": 1, "lift": 2, "combine": 3, "check": 4}
 
-CASES = list(drawn(1500))
+MANY = 1500
 
 
 def residues_in(line):
@@ -43,7 +46,7 @@ def residues_in(line):
 
 def test_the_lines_of_an_outline_name_all_solutions_modulo_each_number():
     told = 0
-    for f, m, problem in CASES:
+    for f, m, problem in drawn(MANY):
         solution = problem.solve()
         lines = problem.outline(solution)
         assert bool(lines) is (0 < len(tried(f, m)) <= 8 and enough(f, m))
@@ -73,7 +76,7 @@ def enough(f, m):
 
 def test_each_stage_asks_for_what_is_so_and_the_last_for_the_answer():
     singular = guided = 0
-    for f, m, problem in CASES:
+    for f, m, problem in drawn(MANY):
         stages = problem.stages(problem.solve())
         if not stages:
             continue
@@ -96,7 +99,7 @@ def test_each_stage_asks_for_what_is_so_and_the_last_for_the_answer():
 
 def test_a_lifting_holds_all_roots_below():
     found = 0
-    for f, m, problem in CASES:
+    for f, m, problem in drawn(MANY):
         lifting = problem.lifting(problem.solve())
         factors = sympy.factorint(m)
         if lifting is None:

@@ -6,6 +6,7 @@ the code was written.
 """
 
 import re
+from functools import cache
 from random import Random
 from typing import Any
 
@@ -149,6 +150,7 @@ def drawn_polynomial(chance: Random) -> str:
     return f"{plain_polynomial(f, letter)} + 0{letter}^2 = {right} mod {m}"
 
 
+@cache
 def drawn(count: int) -> list[tuple[str, Problem, set[int], tuple[Slip, ...]]]:
     chance = Random("slips")
     cases: list[tuple[str, Problem, set[int], tuple[Slip, ...]]] = []
@@ -163,19 +165,19 @@ def drawn(count: int) -> list[tuple[str, Problem, set[int], tuple[Slip, ...]]]:
     return cases
 
 
-CASES = drawn(1600)
+MANY = 1600
 
 
 def test_the_drawn_problems_are_many_and_most_have_slips() -> None:
-    names = {n for _s, _p, _key, slips in CASES for slip in slips for n in slip.names}
+    names = {n for _s, _p, _key, slips in drawn(MANY) for slip in slips for n in slip.names}
 
-    assert len(CASES) > 1500
-    assert sum(len(slips) >= 3 for *_rest, slips in CASES) > 600
+    assert len(drawn(MANY)) > 1500
+    assert sum(len(slips) >= 3 for *_rest, slips in drawn(MANY)) > 600
     assert names == {*LinearCongruence.signature.slips, *PolynomialCongruence.signature.slips}
 
 
 def test_no_slip_leads_to_the_key_or_to_the_answer_of_another() -> None:
-    for statement, problem, key, slips in CASES:
+    for statement, problem, key, slips in drawn(MANY):
         answers: list[Any] = [slip.answer for slip in slips]
 
         assert key not in map(set, answers), statement
@@ -188,7 +190,7 @@ def test_no_slip_leads_to_the_key_or_to_the_answer_of_another() -> None:
 
 
 def test_feedback_is_clean_prose() -> None:
-    for statement, _problem, _key, slips in CASES:
+    for statement, _problem, _key, slips in drawn(MANY):
         for slip in slips:
             text = plain.blocks(feedback_of(slip))
 
@@ -201,7 +203,7 @@ def test_feedback_is_clean_prose() -> None:
 
 def test_feedback_never_prints_the_key() -> None:
     """No formula lists all solutions, nor says of one of them that x is congruent to it."""
-    for statement, problem, key, slips in CASES:
+    for statement, problem, key, slips in drawn(MANY):
         for slip in slips:
             for shown in formulas(feedback_of(slip)):
                 assert not gives_away(shown, key, problem), (statement, plain.math(shown))

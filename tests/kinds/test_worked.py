@@ -6,12 +6,13 @@ The numbers are checked by the reader of `board`, which shares nothing with the 
 import re
 from collections import Counter
 from collections.abc import Iterator
+from functools import cache
 from math import prod
 from random import Random
 
 import pytest
 
-from itembank.kinds.base import Problem
+from itembank.kinds.base import Problem, Solution
 from itembank.kinds.polynomial.steps import RootsModPrime
 from itembank.notation import plain
 from itembank.notation.building import plain_polynomial
@@ -110,16 +111,23 @@ SPECIAL = [
     "x^2 = 3 mod 10^10 + 19",
 ]
 
-CASES = [(s, general(s)) for s in (*SPECIAL, *statements(700))]
-SOLVED = [(s, p, p.solve()) for s, p in CASES]
-WORKED = [(s, p, solution, rendered(p.worked(solution))) for s, p, solution in SOLVED]
+
+@cache
+def solved() -> list[tuple[str, Problem, Solution]]:
+    cases = [(s, general(s)) for s in (*SPECIAL, *statements(700))]
+    return [(s, p, p.solve()) for s, p in cases]
+
+
+@cache
+def worked() -> list[tuple[str, Problem, Solution, Blocks]]:
+    return [(s, p, solution, rendered(p.worked(solution))) for s, p, solution in solved()]
 
 
 def test_the_problems_here_use_every_step_and_every_method() -> None:
-    steps = Counter(type(step).__name__ for *_case, solution in SOLVED for step in solution.steps)
+    steps = Counter(type(step).__name__ for *_case, solution in solved() for step in solution.steps)
     methods = Counter(
         type(step.method).__name__
-        for *_case, solution in SOLVED
+        for *_case, solution in solved()
         for step in solution.steps
         if isinstance(step, RootsModPrime)
     )
@@ -143,18 +151,21 @@ UNCLEAN = {
 }
 
 
-LINES = [(s, line) for s, _problem, _solution, blocks in WORKED for line in lines(blocks)]
+@cache
+def told() -> list[tuple[str, str]]:
+    """The lines of all worked solutions, each with its problem."""
+    return [(s, line) for s, _problem, _solution, blocks in worked() for line in lines(blocks)]
 
 
 @pytest.mark.parametrize("fault", UNCLEAN)
 def test_no_line_holds(fault: str) -> None:
-    for statement, line in LINES:
+    for statement, line in told():
         assert not re.search(UNCLEAN[fault], line), (statement, line)
 
 
 def test_paragraphs_are_sentences() -> None:
     """They begin with a capital, a number or a formula, and end in a stop or lead on."""
-    for statement, _problem, _solution, blocks in WORKED:
+    for statement, _problem, _solution, blocks in worked():
         for block, following in zip(blocks, (*blocks[1:], None), strict=True):
             if isinstance(block, Paragraph):
                 text = plain.inlines(block.content)
@@ -170,7 +181,7 @@ def test_paragraphs_are_sentences() -> None:
 def test_no_number_goes_through_text_on_its_way_to_the_board() -> None:
     formula.cache_clear()
     formula_in_prose.cache_clear()
-    for _statement, problem, solution in SOLVED:
+    for _statement, problem, solution in solved():
         if problem.kind == "polynomial":
             rendered(problem.worked(solution))
             for slip in problem.slips(solution):
@@ -228,7 +239,7 @@ def letters_in(node: object) -> list[str]:
 
 
 def test_the_answer_names_every_solution_or_the_classes_that_hold_them() -> None:
-    for statement, problem, solution, blocks in WORKED:
+    for statement, problem, solution, blocks in worked():
         answer = solution.answer
         told = told_under("Answer.", blocks)
         numbers = [n.value for n in integers_in(told)]
@@ -290,7 +301,7 @@ def integers_in(node: object) -> Iterator[Number]:
 
 def test_every_number_on_the_board_is_right() -> None:
     checked: Counter[str] = Counter()
-    for statement, problem, _solution, blocks in WORKED:
+    for statement, problem, _solution, blocks in worked():
         try:
             checked += read_board(problem, blocks)
         except AssertionError as e:
@@ -317,7 +328,7 @@ def test_every_number_on_the_board_is_right() -> None:
 
 def test_a_table_of_combinations_without_a_word_on_more_holds_every_solution() -> None:
     complete = 0
-    for statement, problem, solution, blocks in WORKED:
+    for statement, problem, solution, blocks in worked():
         told = told_under("Combine.", blocks)
         text = "".join(plain.inlines(b.content) for b in told if isinstance(b, Paragraph))
         if not told or "the first of them" in text or solution.answer.count > 10_000:
