@@ -9,7 +9,7 @@ import shutil
 import subprocess
 import tempfile
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from itertools import count
 from pathlib import Path
 
@@ -59,6 +59,18 @@ def postgresql_programs() -> Path | None:
     return folders[-1].parent if folders else None
 
 
+_IN_MEMORY, _ROOM = Path("/dev/shm"), 512 << 20
+"""Files in memory, and the bytes that must be free there to hold databases."""
+
+
+def quick_folder() -> Path | None:
+    """Where a new database, 300 files, is made in a tenth of the time; None if there is none."""
+    with suppress(OSError):
+        if shutil.disk_usage(_IN_MEMORY).free >= _ROOM and os.access(_IN_MEMORY, os.W_OK):
+            return _IN_MEMORY
+    return None
+
+
 class started:
     """A server in a folder of its own, reached by a socket there and not by any network."""
 
@@ -67,12 +79,13 @@ class started:
         self.user = ["runuser", "-u", "postgres", "--"] if os.getuid() == 0 else []
 
     def __enter__(self) -> URL:
-        self.folder = Path(tempfile.mkdtemp(prefix="itembank-pg-"))
+        self.folder = Path(tempfile.mkdtemp(prefix="itembank-pg-", dir=quick_folder()))
         if self.user:
             shutil.chown(self.folder, "postgres")
         self.run("initdb", "-A", "trust", "-N", "-U", "itembank", "-D", str(self.folder / "data"))
         options = f"-c listen_addresses= -c unix_socket_directories={self.folder}"
-        options += " -c fsync=off"  # nothing here outlives the machine
+        options += " -c fsync=off -c full_page_writes=off"  # nothing here outlives the machine
+        options += " -c max_wal_size=128MB -c dynamic_shared_memory_type=mmap"
         self.control("start", "-l", str(self.folder / "log"), "-o", options)
         return URL.create(
             "postgresql+psycopg",
