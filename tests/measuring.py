@@ -1,13 +1,14 @@
-"""How many variants a family has, told to every bank of a worker from one count."""
+"""How many variants a family has, and how hard they are, told to every bank of a worker once."""
 
 import re
 from collections.abc import Iterator
 
 import pytest
 
-from itembank.pipeline.candidates import Fits
+from itembank.pipeline import selection
+from itembank.pipeline.candidates import Effort, Fits
 from itembank.pipeline.capacity import Capacity, capacity
-from itembank.spec import Family
+from itembank.spec import Family, Pool
 from itembank.terms import status
 
 Counted = dict[tuple[str, str], Capacity]
@@ -17,6 +18,8 @@ COUNTED: Counted = {}
 """In this process, and those that it began with."""
 
 
+_typical_efforts = selection.typical_efforts
+
 _SET = re.compile(r"frozenset\({([^{}]*)}\)")
 
 
@@ -25,23 +28,45 @@ def _in_order(found: re.Match[str]) -> str:
     return ", ".join(sorted(found[1].split(", ")))
 
 
+def told(family: Family) -> str:
+    """All that a family says, the same in each process."""
+    return _SET.sub(_in_order, repr(family))
+
+
 def count(family: Family, fits: Fits) -> Capacity:
     """How many variants a family has, as `capacity` says, counted once."""
-    said = (_SET.sub(_in_order, repr(family)), family.fingerprint)
+    said = (told(family), family.fingerprint)
     if said not in COUNTED:
         COUNTED[said] = capacity(family, fits)
     return COUNTED[said]
 
 
+_EFFORTS: dict[tuple[str, ...], list[Effort]] = {}
+
+
+def efforts(family: Family, pool: Pool) -> list[Effort]:
+    """The efforts from which a band is set, as `typical_efforts` says, taken once.
+
+    They follow from the family, and from the forms and what is taught in the pool.
+    """
+    forms = [(entry.family.id, entry.instead, entry.forms_used) for entry in pool.entries]
+    said = (told(family), pool.letter, repr(pool.teaching), repr(forms))
+    if said not in _EFFORTS:
+        _EFFORTS[said] = _typical_efforts(family, pool)
+    return _EFFORTS[said]
+
+
 @pytest.fixture(scope="session", autouse=True)
 def counted_once() -> Iterator[None]:
-    """A command that is run in this process takes the count that another made here.
+    """A command that is run in this process takes the count that another made here, and efforts.
 
     A bank keeps it, and each test has a new bank; to count the same families for each of them
     was half of the time of these tests.  What is counted, and how, is as it is.
     """
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(status, "capacity", count)
+        patch.setattr(status, "typical_efforts", efforts)
+        patch.setattr(selection, "typical_efforts", efforts)
         yield
 
 
