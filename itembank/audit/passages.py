@@ -24,6 +24,7 @@ from typing import NamedTuple
 
 from lxml import etree
 
+from itembank.audit.filled import MARK, Filled, form, marks
 from itembank.audit.prose import SKIPPED, Formula, Lines, Read, formulas_of, lines_of, text_of
 from itembank.audit.shape import Shapes, strange
 from itembank.audit.unsupported import Unsupported
@@ -34,19 +35,19 @@ KEPT = 2_048
 MET = 65_536
 """How many shapes of passages are known to have been met."""
 LONGEST = 1_000
-"""Bytes of a passage that is kept; longer ones come but once, in most packages."""
+"""Bytes of a passage that is kept; longer ones come but once, in most packages.
 
-MARK = b"4815162342"
-"""What a mark begins with; the number of its place follows, in five digits."""
-_MARKED = re.compile(MARK.decode() + "([0-9]{5})")
+A paragraph with formulas in MathML takes several times as many for what it says.
+"""
+
 _READ_EACH_TIME = (b"\\", b"mfenced", MARK)
 """TeX; brackets that are told by attributes; what could be taken for a mark."""
 
 _DIGITS = re.compile(rb"[0-9]+")
 _ZEROS = bytes.maketrans(b"123456789", b"000000000")
-_TOKEN = re.compile(rb"(?P<tag><[^<>]*>)|&[^&;<>]*;|(?P<digits>[0-9]+)|(?P<astray>[<>&])")
+_TAG_OR_CODE = re.compile(rb"(<[^<>]*>|&[^&;<>]*;)")
 _FREE = re.compile(rb' (?:alttext|pattern)="([^"]*)"')
-_CODE_OR_DIGITS = re.compile(rb"&[^;]*;|(?P<digits>[0-9]+)")
+_CODE = re.compile(rb"&[^;]*;")
 
 _PARAGRAPHS = ("p", "div", "table", "ul", "ol")
 """What begins a line and ends one, by its name in an item."""
@@ -54,13 +55,6 @@ _PARAGRAPHS = ("p", "div", "table", "ul", "ol")
 Span = tuple[int, int]
 Reader = Callable[[bytes], Element]
 """What reads a passage from its bytes."""
-
-
-class Filled(NamedTuple):
-    """Texts with places in them, one after another, and which number stands in each place."""
-
-    texts: bytes
-    places: tuple[int, ...]
 
 
 class Known(NamedTuple):
@@ -93,23 +87,21 @@ class Passage:
         self.known = known
         self.spans = spans
 
-    def filled(self, form: Filled) -> Iterator[str]:
-        """The texts with the numbers of this passage."""
-        numbers = tuple([self.data[slice(*self.spans[place])] for place in form.places])
-        return iter((form.texts % numbers).decode().split("\0"))
+    def numbers(self) -> list[bytes]:
+        return [self.data[start:end] for start, end in self.spans]
 
     def said(self) -> str:
-        return next(self.filled(self.known.said))
+        return self.known.said.with_numbers(self.numbers())[0]
 
     def lines(self) -> Lines:
-        parts = self.filled(self.known.parts)
+        parts = iter(self.known.parts.with_numbers(self.numbers()))
         return tuple(
             tuple(Formula(next(parts), next(parts)) if formula else next(parts) for formula in line)
             for line in self.known.lines
         )
 
     def formulas(self) -> Iterator[Formula]:
-        texts = self.filled(self.known.formulas)
+        texts = iter(self.known.formulas.with_numbers(self.numbers()))
         next(texts)
         return map(Formula, texts, texts)
 
@@ -117,15 +109,25 @@ class Passage:
 class Passages:
     """The passages that may stand in documents of one kind, as they were read."""
 
-    def __init__(self, shapes: Shapes, reader: Reader, depth: int, prose: bool = True) -> None:
+    def __init__(
+        self,
+        shapes: Shapes,
+        reader: Reader,
+        depth: int,
+        prose: bool = True,
+        longest: int = LONGEST,
+    ) -> None:
         self.shapes = shapes
         self.reader = reader
         self.depth = depth
         """How deep a passage stands in what is read as a whole."""
         self.prose = prose
         """Whether passages are read; else they are held against the shapes alone."""
+        self.longest = longest
         self.of_lengths: dict[bytes, tuple[Callable[[bytes], object], tuple[Span, ...]]] = {}
         """By a passage with 0 for each digit: what must be as it stands, and the places."""
+        self.layouts: dict[bytes, tuple[bool, ...]] = {}
+        """By a passage with 0 for each number: of each, in order, whether it is a place."""
         self.known: dict[tuple[bytes, object], Known | None] = {}
         """By a passage with 0 for each number, and what must be as it stands."""
         self.shapes_met: set[int] = set()
@@ -135,16 +137,17 @@ class Passages:
 
     def passage(self, data: bytes) -> Passage | None:
         """A passage of markup with what is known of it; None for one to be read each time."""
-        if len(data) > LONGEST:
+        if len(data) > self.longest:
             return None
         zeros = data.translate(_ZEROS)
         where = self.of_lengths.get(zeros)
         if where is None:
-            if self._is_new(data):
+            layout = self._layout_of(_DIGITS.sub(b"0", data))
+            if layout is None:
                 return None
             if len(self.of_lengths) >= KEPT:
                 self.of_lengths.clear()
-            where = self.of_lengths[zeros] = _places(data)
+            where = self.of_lengths[zeros] = _places(data, layout)
         fixed, spans = where
         key = zeros, fixed(data)
         if key not in self.met:
@@ -154,10 +157,18 @@ class Passages:
         known = self.met[key]
         return None if known is None else Passage(data, known, spans)
 
-    def _is_new(self, data: bytes) -> bool:
-        """Whether no passage that differs in its numbers alone was met: making ready takes as long
-        as reading twice, which one that comes but once never gives back."""
-        shape = hash(_DIGITS.sub(b"0", data))
+    def _layout_of(self, shape: bytes) -> tuple[bool, ...] | None:
+        """The layout of a passage with 0 for each number; None for one that is met the first time:
+        making ready takes as long as reading twice, which one that comes but once never gives back.
+        """
+        layout = self.layouts.get(shape)
+        if layout is None and not self._is_new(hash(shape)):
+            if len(self.layouts) >= KEPT:
+                self.layouts.clear()
+            layout = self.layouts[shape] = _layout(shape)
+        return layout
+
+    def _is_new(self, shape: int) -> bool:
         if shape in self.shapes_met:
             return False
         if len(self.shapes_met) >= MET:
@@ -182,9 +193,8 @@ class Passages:
             return _NOT_READ if sound else None
         if any(sign in data for sign in _READ_EACH_TIME):
             return None
-        marks = [b"%s%05d" % (MARK, n) for n in range(len(spans))]
         try:
-            marked = self.reader(_put(data, spans, marks))
+            marked = self.reader(_put(data, spans, marks(len(spans))))
             lines, formulas = lines_of(marked, self.depth), tuple(formulas_of(marked))
         except Unsupported:
             return None
@@ -197,11 +207,11 @@ class Passages:
         if any("\0" in text for text in (*parts, *spoken)):
             return None
         return Known(
-            said=_form(text_of(lines)),
+            said=form(text_of(lines)),
             silent=not lines,
-            parts=_form(*parts),
+            parts=form(*parts),
             lines=tuple(tuple(isinstance(part, Formula) for part in line) for line in lines),
-            formulas=_form("", *spoken),
+            formulas=form("", *spoken),
             sound=sound,
         )
 
@@ -292,13 +302,6 @@ def _bytes_of(element: Element) -> bytes:
     return bytes(etree.tostring(element, encoding="UTF-8", with_tail=False))
 
 
-def _form(*marked: str) -> Filled:
-    """Texts with marks as texts with places."""
-    text = "\0".join(marked)
-    found = tuple(int(mark[1]) for mark in _MARKED.finditer(text))
-    return Filled(_MARKED.sub("%s", text.replace("%", "%%")).encode(), found)
-
-
 def _put(data: bytes, spans: tuple[Span, ...], numbers: list[bytes]) -> bytes:
     """A passage with other numbers in its places."""
     out, at = [], 0
@@ -311,35 +314,47 @@ def _put(data: bytes, spans: tuple[Span, ...], numbers: list[bytes]) -> bytes:
 # ------------------------------------------------------------ places
 
 
-def _places(data: bytes) -> tuple[Callable[[bytes], object], tuple[Span, ...]]:
+def _layout(shape: bytes) -> tuple[bool, ...]:
+    """Of each number of a passage, 0 here, whether it is a place; else it must be as it stands."""
+    layout: list[bool] = []
+    for piece in _TAG_OR_CODE.split(shape):
+        if piece.startswith((b"<math", b"<patternMatch")):
+            layout += _layout_of_tag(piece)
+        elif n := piece.count(b"0"):
+            layout += [not piece.startswith((b"<", b"&"))] * n
+    return tuple(layout)
+
+
+def _layout_of_tag(tag: bytes) -> Iterator[bool]:
+    """The same of a tag with what is spoken in the stead of a formula, or with a pattern."""
+    free = [found.span(1) for found in _FREE.finditer(tag)]
+    codes = [found.span() for found in _CODE.finditer(tag)]
+    for number in _DIGITS.finditer(tag):
+        at = number.start()
+        yield _within(at, free) and not _within(at, codes)
+
+
+def _within(at: int, spans: list[Span]) -> bool:
+    return any(start <= at < end for start, end in spans)
+
+
+def _places(
+    data: bytes, layout: tuple[bool, ...]
+) -> tuple[Callable[[bytes], object], tuple[Span, ...]]:
     """What gives the digits that must be as they stand, and where the numbers are.
 
     Both depend on where digits are in a passage, and not on which.
     """
-    fixed: list[slice] = [slice(0), slice(0)]
-    spans: list[Span] = []
-    for token in _TOKEN.finditer(data):
-        if token["digits"]:
-            spans.append(token.span())
-            continue
-        free = list(_in_free_text(data, *token.span())) if token["tag"] else []
-        spans += free
-        at = token.start()
-        for start, end in (*free, (token.end(), token.end())):
-            fixed += [slice(*found.span()) for found in _DIGITS.finditer(data, at, start)]
-            at = end
-    return itemgetter(*fixed), tuple(spans)
-
-
-def _in_free_text(data: bytes, start: int, end: int) -> Iterator[Span]:
-    """The numbers in what is spoken in the stead of a formula, or in a pattern, in a tag."""
-    if data.startswith((b"<math", b"<patternMatch"), start):
-        for free in _FREE.finditer(data, start, end):
-            for found in _CODE_OR_DIGITS.finditer(data, *free.span(1)):
-                if found["digits"]:
-                    yield found.span()
+    found = [number.span() for number in _DIGITS.finditer(data)]
+    fixed = (slice(*span) for span, free in zip(found, layout, strict=True) if not free)
+    return (
+        itemgetter(slice(0), slice(0), *fixed),
+        tuple(span for span, free in zip(found, layout, strict=True) if free),
+    )
 
 
 def _whole_tags(data: bytes) -> bool:
     """Whether all is tags, codes and text; what HTML lets stand otherwise is read each time."""
-    return not any(token["astray"] for token in _TOKEN.finditer(data)) and b"<!" not in data
+    return b"<!" not in data and not any(
+        sign in text for text in _TAG_OR_CODE.split(data)[::2] for sign in (b"<", b">", b"&")
+    )

@@ -12,12 +12,14 @@ Sources: MathML 3.0, 3.2 to 3.5 (presentation elements); HTML 5, 4.5 (sub, sup).
 
 import re
 from collections.abc import Callable, Iterator
+from copy import deepcopy
 from dataclasses import dataclass
-from functools import cache, lru_cache, partial
+from functools import lru_cache, partial
 
 from lxml import etree, html
 
 from itembank.audit.budget import MARKUP_DEEP
+from itembank.audit.filled import MARK, Filled, form, marks
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.xml import Element, elements, local_name
 from itembank.values.worded import worded
@@ -73,8 +75,20 @@ class Read:
     """Prose that is read when it is wanted, the first time: its lines, and its text."""
 
     def __init__(self, lines: Callable[[], Lines], text: Callable[[], str] | None = None) -> None:
-        self.lines = cache(lines)
-        self.text = cache(text or (lambda: text_of(self.lines())))
+        self._read_lines = lines
+        self._read_text = text or (lambda: text_of(self.lines()))
+        self._lines: Lines | None = None
+        self._text: str | None = None
+
+    def lines(self) -> Lines:
+        if self._lines is None:
+            self._lines = self._read_lines()
+        return self._lines
+
+    def text(self) -> str:
+        if self._text is None:
+            self._text = self._read_text()
+        return self._text
 
 
 def read_once(element: Element) -> Read:
@@ -183,20 +197,45 @@ _KEPT = 8_192
 """How many formulas are kept as they were read; all are let go when there are more."""
 _SHORT = 2_000
 """Bytes of a formula that is kept."""
-_READ: dict[bytes, str] = {}
+_READ: dict[bytes, Filled] = {}
+"""By what is written in a formula, with NUL for each of its numbers."""
+_NUMBERS = re.compile(rb"<mn>([0-9]+)</mn>")
+_NUMBER = re.compile("[0-9]+")
+_READ_EACH_TIME = (b":", b"xmlns", b"<!", b"<?", MARK)
+"""Names of other namespaces, what is no element, and what could be taken for a mark."""
 
 
 def _text_of_formula(math: Element) -> str:
-    """A formula as typed text: the same formula stands in many places, and is read once."""
-    data = etree.tostring(math, with_tail=False)
-    if (known := _READ.get(data)) is not None:
-        return known
-    text = _mathml(math)
-    if len(data) <= _SHORT:
+    """A formula as typed text: formulas that differ in their numbers alone are read once.
+
+    A number stands in its text as it is: it is asked only whether it is a run of digits.
+    """
+    data = etree.tostring(math, encoding="UTF-8", with_tail=False)
+    inside = data[data.find(b">") + 1 :]
+    pieces = _NUMBERS.split(inside)
+    key = b"\0".join(pieces[::2])
+    known = _READ.get(key)
+    if known is None:
+        if len(inside) > _SHORT or any(sign in inside for sign in _READ_EACH_TIME):
+            return _mathml(math)
+        known = form(_mathml(_with_marks(math)))
         if len(_READ) >= _KEPT:
             _READ.clear()
-        _READ[data] = text
-    return text
+        _READ[key] = known
+    return known.with_numbers(pieces[1::2])[0]
+
+
+def _with_marks(math: Element) -> Element:
+    """A formula with a mark for each of its numbers."""
+    copied = deepcopy(math)
+    numbers = [
+        e
+        for e in copied.iter("{*}mn")
+        if not e.attrib and not len(e) and _NUMBER.fullmatch(e.text or "")
+    ]
+    for number, mark in zip(numbers, marks(len(numbers)), strict=True):
+        number.text = mark.decode()
+    return copied
 
 
 def _mathml(element: Element, depth: int = 0) -> str:

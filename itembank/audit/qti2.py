@@ -47,6 +47,9 @@ _INTERACTION = tuple(
 )
 """Those that are read; another one is an element that is not."""
 
+_LONGEST = 4_000
+"""Bytes of a paragraph that is kept, with formulas in MathML."""
+
 _BRANCHES = ("responseIf", "responseElseIf", "responseElse")
 
 _DECLARATIONS = ("{*}responseDeclaration", "{*}outcomeDeclaration")
@@ -109,7 +112,9 @@ def seen_item(root: Element) -> SeenItem:
 def passages_of(namespace: str) -> tuple[Passages, Branches]:
     """The paragraphs of items in a namespace, and what their conditions consist of."""
     shapes = allowed.item(namespace)
-    return Passages(shapes, parsed, depth=1), Branches(shapes, namespace, _BRANCHES)
+    return Passages(shapes, parsed, depth=1, longest=_LONGEST), Branches(
+        shapes, namespace, _BRANCHES
+    )
 
 
 def _unknown(reading: Document, blocks: list[Element], fields: list[Element]) -> Iterator[str]:

@@ -58,6 +58,34 @@ def test_mathml_is_typed_as_it_is_seen(mathml, text):
     assert typed(mathml) == text
 
 
+X = "<mn>{}</mn>"
+
+
+@pytest.mark.parametrize(
+    ("known", "other", "text"),
+    [
+        (f"<msup>{X}{X}</msup>", "<msup><mn>12</mn><mn>07</mn></msup>", "12^07"),
+        (f"{X}{X}<mo>+</mo>{X}", "<mn>1</mn><mn>23</mn><mo>+</mo><mn>4</mn>", "123 + 4"),
+        (f"<mi>%s</mi>{X}<mphantom>{X}</mphantom>{X}", None, "%s69"),
+        (f"{X}<mi>1</mi>", "<mn>5</mn><mi>2</mi>", "52"),
+        (f"{X}<mo>.</mo>", "<mn>5.0</mn><mo>.</mo>", "5.0."),
+        (f"{X}", "<!-- <mn>1</mn> --><mn>2</mn>", "2"),
+        (f"{X}<mn xmlns=''>1</mn>{X}", "<mn>7</mn><mn xmlns=''>8</mn><mn>9</mn>", "789"),
+        (f"{X}<mi>481516234200000</mi>", "<mn>5</mn><mi>481516234200000</mi>", "5481516234200000"),
+        (f"<mfenced separators='1'>{X}{X}</mfenced>", None, "(61 9)"),
+        (
+            f"<mfenced separators='1'>{X}{X}</mfenced>",
+            "<mfenced separators='2'><mn>3</mn><mn>4</mn></mfenced>",
+            "(32 4)",
+        ),
+    ],
+)
+def test_a_formula_is_read_as_alone_after_others_that_differ_in_their_numbers(known, other, text):
+    for numbers in ("333", "451", "678"):
+        typed(known.format(*numbers))
+    assert typed(other or known.format(6, 9, 9)) == text
+
+
 def test_the_rows_of_a_mathml_table_are_lines():
     row = "<mtr><mtd><mi>x</mi><mo>=</mo><mn>{}</mn></mtd></mtr>"
     root = etree.fromstring(
