@@ -14,6 +14,7 @@ it;  how many: an integer;  the least, the largest: an integer, or None if there
 solution;  whether any: True or False. Of two unknowns all solutions are pairs (x, y).
 """
 
+import re
 from collections.abc import Sequence
 from functools import lru_cache
 
@@ -234,6 +235,28 @@ _READERS = (
 Several lines are a system, in one unknown or in two.
 """
 
+_OF_SIGNS = tuple(
+    reader
+    for reader in _READERS
+    if reader
+    in {
+        symbol.read,
+        totient.read,
+        power_root.read,
+        least_exponent.read,
+        indices.read,
+        remainder.read,
+        diophantine.read,
+        linear_pair.read_one,
+        factorial.read,
+        power.read,
+    }
+)
+"""Those that read signs alone, too; every other needs a word, as `which` does."""
+
+_WORD = re.compile(r"(?<![^\W\d_])(?!mod(?![^\W\d_]))[^\W\d_]{3,}")
+"""Three letters together, but for mod."""
+
 
 @lru_cache(maxsize=256)
 def read(*statement: str) -> Question:
@@ -242,11 +265,14 @@ def read(*statement: str) -> Question:
     >>> read("3x = 6 (mod 9)").coefficients
     (3, 3)
     """
-    if question := which.read(statement):
+    if not statement:
+        raise StatementError("statement: expected a question, got none")
+    words = any(map(_WORD.search, statement))
+    if words and (question := which.read(statement)):
         return question
     if len(statement) != 1:
         return linear_pair.read(statement) or system.read(statement)
-    for reader in _READERS:
+    for reader in _READERS if words else _OF_SIGNS:
         found = reader(statement[0])
         if found is not None:
             return found
