@@ -58,8 +58,13 @@ def given(told: str, key: Numbers, modulus: int, answer: Answers) -> Given | Non
 def _right_here(found: Given, n: Numbers) -> bool:
     """Each residue of it is one of the key modulo n1."""
     return bool(found.integers) and all(
-        any((g - k) % n[0] == 0 for k in found.key) for g in found.integers
+        any(_same_class(g, k, n[0]) for k in found.key) for g in found.integers
     )
+
+
+def _same_class(a: int, b: int, m: int) -> bool:
+    """Whether integers are congruent; modulo 0, which a remark may say, if they are the same."""
+    return (a - b) % m == 0 if m else a == b
 
 
 CLAIMS: dict[str, Callable[[Given, Numbers], bool]] = {
@@ -69,8 +74,8 @@ CLAIMS: dict[str, Callable[[Given, Numbers], bool]] = {
     "one of two": lambda found, n: found.holds(n[0]) or found.holds(n[1]),
     "one less": lambda found, n: found.holds(n[0] - 1),
     "pair": lambda found, n: (n[0], n[1]) in found.pairs,
-    "in a class": lambda found, n: any((g - n[0]) % n[1] == 0 for g in found.integers),
-    "all of a class": lambda found, n: all((g - n[0]) % n[1] == 0 for g in found.integers),
+    "in a class": lambda found, n: any(_same_class(g, *n[:2]) for g in found.integers),
+    "all of a class": lambda found, n: all(_same_class(g, *n[:2]) for g in found.integers),
 }
 """By what the remark says of the answer."""
 

@@ -306,7 +306,9 @@ class _Pile:
             )
 
     def left_over(self) -> Iterator[str]:
-        for identifier in self.key.answers.keys() - self.first.keys():
+        for identifier in self.key.answers:
+            if identifier in self.first:
+                continue
             yield worded(
                 "{identifier}: expected the question of this answer, it is not there",
                 identifier=identifier,

@@ -262,6 +262,11 @@ TAMPERED = {
         {"label": f"{STATEMENT}; how many"},
         "item-1: stem: expected to ask how many, got all solutions",
     ),
+    "a statement that is an ask alone": (
+        {"label": "all solutions"},
+        "item-1: statement: expected the congruence of the stem, got none: statement: expected a"
+        " question, got none",
+    ),
     "a solution that is no option": (
         {"interaction": OPTIONS.replace(">88<", ">89<")},
         "item-1: key: expected 7, 20, 88, 101, got 7, 20, 89, 101",

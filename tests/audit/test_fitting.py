@@ -33,6 +33,8 @@ def item_saying(*slips: str, answers: tuple[tuple[int, ...], ...] = ((16,), (7, 
     ("slip", "found"),
     [
         ("This residue is right modulo 13.", "expected what fits the answer 16"),
+        ("This residue is right modulo 0.", "expected what fits the answer 16"),
+        ("If you gave an inverse: 3 · 7 ≡ 1 (mod 0)", "expected what fits the answer 16"),
         ("There are solutions.", "expected what fits the answer 16"),
         ("Put 20 into the last congruence: it does not hold.", "expected what fits the answer 16"),
         ("20 is the opposite of 97: take the inverse.", "expected what fits the answer 16"),

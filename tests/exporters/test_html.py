@@ -113,3 +113,12 @@ def test_a_question_without_its_answer_is_found(tmp_path, members, name, pattern
     report = tampered(tmp_path, members, name, pattern, by)
 
     assert any(said in finding for finding in report.findings)
+
+
+def test_answers_without_questions_are_told_in_their_order(tmp_path, members):
+    report = tampered(
+        tmp_path, members, QUESTIONS, "(?s).+", lambda page: page[0].replace('"question"', '""')
+    )
+
+    lost = [line.split(":")[0] for line in report.findings if "the question of this ans" in line]
+    assert lost == re.findall(r'data-question="([^"]*)"', members(tmp_path / "p.zip")[KEY].decode())
