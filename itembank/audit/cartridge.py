@@ -20,7 +20,6 @@ from itembank.audit.budget import OPTIONS, refuse_many
 from itembank.audit.conditions import Conditions
 from itembank.audit.passages import Branches, Passage, Passages
 from itembank.audit.prose import (
-    Formula,
     Lines,
     Read,
     formulas_of,
@@ -31,6 +30,7 @@ from itembank.audit.prose import (
 )
 from itembank.audit.seen import Form, SeenItem, SeenOption
 from itembank.audit.shape import place, strange, strange_text
+from itembank.audit.speech import Formulas
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.variables import decimal
 from itembank.audit.xml import (
@@ -140,13 +140,11 @@ def _unknown(item: Element) -> Iterator[str]:
             yield from strange_text(text.text or "", text, allowed=True)
 
 
-def _formulas(item: Element) -> Iterator[Formula]:
+def _formulas(item: Element) -> Iterator[Formulas]:
     for text in item.iter("{*}mattext"):
         if text.get("texttype") == "text/html" and "<math" in (text.text or ""):
             passage = passage_of(text.text or "")
-            yield from (
-                formulas_of(fragment(text.text or "")) if passage is None else passage.formulas()
-            )
+            yield passage or Formulas(partial(formulas_of, fragment(text.text or "")))
 
 
 def strange_fields(fields: Iterable[tuple[str, str]], known: Mapping[str, str]) -> Iterator[str]:

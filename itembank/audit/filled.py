@@ -29,6 +29,12 @@ def marks(n: int) -> list[bytes]:
     return [b"%s%05d" % (MARK, place) for place in range(n)]
 
 
+def place_of(text: str) -> int | None:
+    """The place whose mark a text is; None for any other."""
+    found = _MARKED.fullmatch(text)
+    return int(found[1]) if found else None
+
+
 def form(*marked: str) -> Filled:
     """Texts with marks, none of them with a NUL, as texts with places."""
     text = "\0".join(marked)

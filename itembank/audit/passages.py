@@ -19,14 +19,25 @@ they are not with other numbers.
 import re
 from collections.abc import Callable, Iterable, Iterator
 from functools import partial
+from itertools import starmap
 from operator import itemgetter
 from typing import NamedTuple
 
 from lxml import etree
 
 from itembank.audit.filled import MARK, Filled, form, marks
-from itembank.audit.prose import SKIPPED, Formula, Lines, Read, formulas_of, lines_of, text_of
+from itembank.audit.phrases import Sayings
+from itembank.audit.prose import (
+    SKIPPED,
+    Formula,
+    Lines,
+    Read,
+    formulas_of,
+    lines_of,
+    text_of,
+)
 from itembank.audit.shape import Shapes, strange
+from itembank.audit.speech import Agreement, Formulas, agreement
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.xml import Element, local_name, namespace_of, parsed
 
@@ -63,6 +74,7 @@ class Known(NamedTuple):
     `said`: its text, as students read it; `silent`: it has no lines. `parts`: the parts of its
     lines, each formula with what is spoken; `lines`: for each line, which of them are formulas.
     `formulas`: those that are marked, with what is spoken. `sound`: nothing in it is strange.
+    `agreements`: by what puts signs for words, where formulas are spoken as they are shown.
     """
 
     said: Filled
@@ -71,13 +83,16 @@ class Known(NamedTuple):
     lines: tuple[tuple[bool, ...], ...]
     formulas: Filled
     sound: bool
+    agreements: dict[Sayings, Agreement | None]
 
 
-_NOT_READ = Known(Filled(b"", ()), True, Filled(b"", ()), (), Filled(b"", ()), sound=True)
+_NOT_READ = Known(
+    Filled(b"", ()), True, Filled(b"", ()), (), Filled(b"", ()), sound=True, agreements={}
+)
 """Of what is no prose."""
 
 
-class Passage:
+class Passage(Formulas):
     """A passage with its numbers."""
 
     __slots__ = ("data", "known", "spans")
@@ -101,9 +116,20 @@ class Passage:
         )
 
     def formulas(self) -> Iterator[Formula]:
-        texts = iter(self.known.formulas.with_numbers(self.numbers()))
+        return starmap(Formula, self._told(self.numbers()))
+
+    def _told(self, numbers: list[bytes]) -> Iterator[tuple[str, str]]:
+        texts = iter(self.known.formulas.with_numbers(numbers))
         next(texts)
-        return map(Formula, texts, texts)
+        return zip(texts, texts, strict=True)
+
+    def agree(self, signs: Sayings) -> bool:
+        agreements = self.known.agreements
+        if signs not in agreements:
+            n = len(self.spans)
+            agreements[signs] = agreement(self._told(marks(n)), n, signs)
+        known = agreements[signs]
+        return known is not None and known.holds(self.numbers())
 
 
 class Passages:
@@ -213,6 +239,7 @@ class Passages:
             lines=tuple(tuple(isinstance(part, Formula) for part in line) for line in lines),
             formulas=form("", *spoken),
             sound=sound,
+            agreements={},
         )
 
 
@@ -276,15 +303,15 @@ class Document:
             return text_of(lines_of(element))
         return "\n".join(passage.said() for passage in found if not passage.known.silent)
 
-    def formulas(self) -> Iterator[Formula]:
+    def formulas(self) -> Iterator[Formulas]:
         """As `prose.formulas_of` the whole document."""
         for part in self.root:
             if part.tag in self.tags or not len(part) or part[0].tag not in self.tags:
-                yield from formulas_of(part)
+                yield Formulas(partial(formulas_of, part))
                 continue
             for child in part:
                 passage = self.passage(child) if child.tag in self.tags else None
-                yield from formulas_of(child) if passage is None else passage.formulas()
+                yield passage or Formulas(partial(formulas_of, child))
 
     def sound(self, element: Element) -> bool:
         """Whether an element is a passage that holds nothing strange."""

@@ -8,7 +8,7 @@ without a file is unsupported, and its items are unchecked.
 
 import re
 import tomllib
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache, cached_property
 from pathlib import Path
@@ -202,6 +202,23 @@ class Writing:
     without_directions: str
 
 
+class Sayings:
+    """Puts the signs of a formula for the words that say them, the longer words first.
+
+    Words are patterns without groups: the Spanish "u" for or stands before certain numbers alone.
+    """
+
+    def __init__(self, signs: Mapping[str, str]) -> None:
+        words = sorted(signs, key=len, reverse=True)
+        self._said = re.compile("|".join(rf"\b({word})\b" for word in words))
+        self._signs = [signs[word] for word in words]
+        self.of_numbers = any(re.search(r"[\d\\]", word) for word in words)
+        """Whether a word may be one before some numbers, and none before others."""
+
+    def __call__(self, text: str) -> str:
+        return self._said.sub(lambda match: self._signs[(match.lastindex or 1) - 1], text)
+
+
 @dataclass(frozen=True, kw_only=True)
 class Phrases:
     """All that is known of one language.
@@ -218,7 +235,7 @@ class Phrases:
     paper: Paper
     directives: Directives
     answer: Answers
-    spoken: Callable[[str], str]
+    spoken: Sayings
     steps: Mapping[str, Said]
     lifts: Lifts
     stages: Stages
@@ -275,7 +292,7 @@ def read(name: str) -> Phrases:
             tuple(map(_pattern, data["directives"]["known"])),
         ),
         answer=_answers(data["answer"]),
-        spoken=_sayings(data["spoken"] | data.get("spoken_letters", {})),
+        spoken=Sayings(data["spoken"] | data.get("spoken_letters", {})),
         steps={step: _pattern(said) for step, said in data["steps"].items()},
         lifts=Lifts(
             given=_pattern(lifts["given"]),
@@ -392,13 +409,3 @@ def _writing(data: Mapping[str, str]) -> Writing:
         count_cue=_pattern(data["count_cue"], re.IGNORECASE),
         without_directions=data["without_directions"],
     )
-
-
-def _sayings(signs: Mapping[str, str]) -> Callable[[str], str]:
-    """What puts the signs of a formula for the words that say them, the longer words first.
-
-    Words are patterns without groups: the Spanish "u" for or stands before certain numbers alone.
-    """
-    words = sorted(signs, key=len, reverse=True)
-    said = re.compile("|".join(rf"\b({word})\b" for word in words))
-    return lambda text: said.sub(lambda match: signs[words[(match.lastindex or 1) - 1]], text)

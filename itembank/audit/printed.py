@@ -9,12 +9,12 @@ import re
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from functools import partial
-from itertools import chain
 
 from itembank.audit.budget import INTERACTIONS, OPTIONS, refuse_many
 from itembank.audit.points import points_told
 from itembank.audit.prose import formulas_of, lines_of, read_once, text_of
 from itembank.audit.seen import Form, Grade, Response, SeenItem, SeenOption, SeenStage
+from itembank.audit.speech import Formulas
 from itembank.audit.unsupported import Unsupported
 from itembank.audit.xml import Element, language_of, only
 from itembank.values.worded import worded
@@ -75,7 +75,7 @@ def seen_item(question: Element) -> SeenItem:
         },
         paper=True,
         unknown=partial(_misnamed, question, answer),
-        formulas=lambda: chain(formulas_of(question), formulas_of(answer)),
+        formulas=lambda: [Formulas(partial(formulas_of, e)) for e in (question, answer)],
         sources=sources,
         stages=stages,
     )

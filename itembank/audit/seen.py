@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
-from itembank.audit.prose import Formula, Lines, Read
+from itembank.audit.prose import Lines, Read
+from itembank.audit.speech import Formulas
 
 Form = Literal["any", "one", "text", "entries", "order", "pairs", "stages"]
 """Tick any number of options, choose one, type a text, or type one in each of several entries;
@@ -89,4 +90,4 @@ class SeenItem:
     sources: tuple[SeenOption, ...] = ()
     stages: tuple[SeenStage, ...] = ()
     unknown: Callable[[], Iterable[str]] = tuple
-    formulas: Callable[[], Iterable[Formula]] = tuple
+    formulas: Callable[[], Iterable[Formulas]] = tuple

@@ -7,7 +7,10 @@ as the formula beside it, or a student who listens is asked another one.
 import re
 from collections.abc import Callable, Iterable, Iterator
 from functools import lru_cache
+from typing import NamedTuple
 
+from itembank.audit.filled import place_of
+from itembank.audit.phrases import Sayings
 from itembank.audit.prose import Formula
 from itembank.audit.unsupported import Unsupported
 from itembank.values.worded import worded
@@ -48,15 +51,84 @@ def _same_parts(shown: str, spoken: str, signs: Callable[[str], str]) -> bool:
     >>> _same_parts("f(3) = 9 - x^2", "f of 3 equals 9 minus x squared", phrases_of("en").spoken)
     True
     """
+    return _parts_shown(shown, signs) == _parts_heard(spoken, signs)
+
+
+def _parts_shown(shown: str, signs: Callable[[str], str]) -> list[str]:
+    return _PART.findall(signs(shown.translate(_SAME)))
+
+
+def _parts_heard(spoken: str, signs: Callable[[str], str]) -> list[str]:
     heard = _SPELLED.sub(" ", signs(spoken))  # "y" joins a list in Spanish: signs are put first
-    return _PART.findall(signs(shown.translate(_SAME))) == _PART.findall(heard)
+    return _PART.findall(heard)
 
 
-def misheard(formulas: Iterable[Formula], signs: Callable[[str], str]) -> Iterator[str]:
+class Agreement(NamedTuple):
+    """The numbers that must be the same, of formulas that are spoken as they are shown then.
+
+    `shown` and `heard`: their places; the numbers that words say, "squared", follow the others.
+    """
+
+    shown: tuple[int, ...]
+    heard: tuple[int, ...]
+    said: tuple[bytes, ...]
+
+    def holds(self, numbers: list[bytes]) -> bool:
+        every = [*numbers, *self.said]
+        return [every[n] for n in self.shown] == [every[n] for n in self.heard]
+
+
+def agreement(marked: Iterable[tuple[str, str]], places: int, signs: Sayings) -> Agreement | None:
+    """Of formulas with what is spoken, a mark for each number; None where each must be heard.
+
+    That is where one is silent, or is spoken otherwise whatever the numbers, and where words depend
+    on numbers. Else `_PART` takes a number for what it is, whichever it is, and only numbers are
+    left to be compared. Two that run together are the same as no other.
+    """
+    if signs.of_numbers:
+        return None
+    shown: list[int] = []
+    heard: list[int] = []
+    said: list[bytes] = []
+    for text, spoken in marked:
+        mine, theirs = _parts_shown(text, signs), _parts_heard(spoken, signs)
+        if not spoken or len(mine) != len(theirs):
+            return None
+        for part, other in zip(mine, theirs, strict=True):
+            if part == other:
+                continue
+            for told, found in ((part, shown), (other, heard)):
+                if (place := place_of(told)) is not None:
+                    found.append(place)
+                elif told.isdecimal():
+                    found.append(places + len(said))
+                    said.append(told.encode())
+                else:
+                    return None
+    return Agreement(tuple(shown), tuple(heard), tuple(said))
+
+
+class Formulas:
+    """The formulas of a part of an item."""
+
+    def __init__(self, found: Callable[[], Iterable[Formula]]) -> None:
+        self.found = found
+
+    def formulas(self) -> Iterable[Formula]:
+        return self.found()
+
+    def agree(self, _signs: Sayings) -> bool:
+        """Whether all are known to be spoken as they are shown; False where each must be heard."""
+        return False
+
+
+def misheard(parts: Iterable[Formulas], signs: Sayings) -> Iterator[str]:
     """Formulas that are spoken otherwise than shown, or not at all where others are."""
     silent, spoken = "", False
-    for formula in formulas:
-        if not formula.spoken:
+    for formula in _heard_each(parts, signs):
+        if formula is None:
+            spoken = True
+        elif not formula.spoken:
             silent = silent or formula.text
         else:
             spoken = True
@@ -72,3 +144,12 @@ def misheard(formulas: Iterable[Formula], signs: Callable[[str], str]) -> Iterat
         yield worded(
             "formula {silent}: expected a spoken form, as others have, got none", silent=silent[:60]
         )
+
+
+def _heard_each(parts: Iterable[Formulas], signs: Sayings) -> Iterator[Formula | None]:
+    """The formulas that must be heard; None in the place of several that are spoken as shown."""
+    for part in parts:
+        if part.agree(signs):
+            yield None
+        else:
+            yield from part.formulas()

@@ -5,16 +5,19 @@ Each way in which what is known of one could hide what another says or holds has
 
 import random
 import re
+from itertools import product
 
 import pytest
 from lxml import etree
 
 from itembank.audit import allowed, cartridge, passages
 from itembank.audit.passages import Document, Passages
+from itembank.audit.phrases import phrases_of
 from itembank.audit.prose import formulas_of, fragment_of, lines_of, lines_of_html, text_of
 from itembank.audit.qti2 import passages_of
 from itembank.audit.qti3 import NAMESPACE, in_names_of_2
 from itembank.audit.shape import Shapes, strange
+from itembank.audit.speech import Formulas, misheard
 from itembank.audit.xml import namespace_of, parsed
 from tests.audit.handmade import (
     GIVEN,
@@ -69,6 +72,40 @@ def test_a_paragraph_is_what_its_readers_read_whatever_was_read_before(name):
         assert [*passage.formulas()] == [*formulas_of(element)]
     if not name.startswith("tex"):
         assert len(known.known) == 1
+
+
+SPOKEN = {
+    "numbers": ("{2} plus {3}", "<mn>{0}</mn><mo>+</mo><mn>{1}</mn>"),
+    "in another order": ("{2} over {3}", "<mfrac><mn>{1}</mn><mn>{0}</mn></mfrac>"),
+    "a square": ("{2} squared", "<msup><mn>{0}</mn><mn>{1}</mn></msup>"),
+    "run together": ("{2} {3}", "<mn>{0}</mn><mn>{1}</mn>"),
+    "run together as they are spoken": ("{2}{3}", "<mn>{0}</mn><mn>{1}</mn>"),
+    "a number that is no place": ("{2}", "<mi>{0}</mi>"),
+    "a letter before certain numbers in Spanish": (
+        "{2} u {3}",
+        "<mn>{0}</mn><mi>u</mi><mn>{1}</mn>",
+    ),
+    "silent": ("", "<mo>…</mo>"),
+    "more": ("{2} plus {3} plus 1", "<mn>{0}</mn><mo>+</mo><mn>{1}</mn>"),
+    "otherwise": ("{2} times {3}", "<mn>{0}</mn><mo>+</mo><mn>{1}</mn>"),
+}
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("name", SPOKEN)
+def test_formulas_agree_only_if_each_is_spoken_as_it_is_shown(name, language):
+    known, signs = Passages(allowed.item(QTI), parsed, depth=1), phrases_of(language).spoken
+    source, agreed = (
+        f'<p xmlns="{QTI}">So {MATH.format(*SPOKEN[name])}, {MATH.format("1", "<mn>1</mn>")}</p>',
+        set(),
+    )
+    for numbers in product(("2", "8", "02"), repeat=4):
+        passage = known.passage(source.format(*numbers).encode())
+        if passage is not None and passage.agree(signs):
+            agreed.add(numbers)
+            assert not [*misheard([Formulas(passage.formulas)], signs)], numbers
+    if language == "en" and name in ("numbers", "in another order", "a square"):
+        assert len(agreed) == 8  # not the first
 
 
 HTML = [
