@@ -18,7 +18,7 @@ from sqlalchemy import ColumnElement, Connection, Subquery, bindparam, func, ins
 
 from itembank import __version__
 from itembank.bank.decisions import cleared
-from itembank.bank.entries import READ_TOGETHER, inserted, term_id
+from itembank.bank.entries import READ_TOGETHER, Entry, enter, inserted, term_id
 from itembank.bank.reported import set_aside
 from itembank.bank.schema import (
     draws,
@@ -74,6 +74,10 @@ class Status:
 
 _FRESH = Status("")
 
+_HELD = 5_000
+"""A bank of so many problems is not asked for each whether it has met it: to read their names takes
+as long as to ask for a hundred."""
+
 _OF_THIS_NAME = select(problems.c.id, problems.c.purpose).where(problems.c.key == bindparam("name"))
 """Made once: it is asked for every variant of a draw, and to make it took longer than to ask."""
 
@@ -94,7 +98,11 @@ class Held:
 
 @dataclass(frozen=True, kw_only=True)
 class Drawing:
-    """A draw while it is made: for one pool and term, by the facts that it states."""
+    """A draw while it is made: for one pool and term, by the facts that it states.
+
+    names: those of all problems of the bank, which no other process adds to meanwhile; None where
+    they are too many to be held.
+    """
 
     connection: Connection
     pool: str
@@ -102,9 +110,12 @@ class Drawing:
     place: int
     purpose: str
     rests: int
+    names: set[str] | None
 
     def status(self, problem: str) -> Status:
         """What the record says of the problem of this name."""
+        if self.names is not None and problem not in self.names:
+            return _FRESH
         found = self.connection.execute(_OF_THIS_NAME, {"name": problem}).first()
         if found is None:
             return _FRESH
@@ -129,6 +140,12 @@ class Drawing:
         return Status(
             self.taken_out(found.id), len(used), max((use.place for use in used), default=0)
         )
+
+    def enter(self, family: int, new: Sequence[Entry]) -> list[tuple[int, int]]:
+        """Enter new items of a family; their (item, problem) numbers, in order."""
+        if self.names is not None:
+            self.names.update(entry.problem for entry in new)
+        return enter(self.connection, family, self.purpose, new)
 
     def taken_out(self, problem: int) -> str:
         """Why people or results took the problem out, or ""."""
@@ -223,7 +240,14 @@ def begun(connection: Connection, pool: str, term: str, purpose: str, rests: int
         place=_place_of(connection, number),
         purpose=purpose,
         rests=rests,
+        names=_names(connection),
     )
+
+
+def _names(connection: Connection) -> set[str] | None:
+    """The names of all problems, None if they are more than _HELD."""
+    found = connection.scalars(select(problems.c.key).limit(_HELD + 1)).all()
+    return set(found) if len(found) <= _HELD else None
 
 
 def held(connection: Connection, pool: str, term: int, gone: bool = False) -> list[Held]:

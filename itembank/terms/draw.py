@@ -374,7 +374,7 @@ class _Additions:
         there = _WhatThereIs(self.entries(wanted, families[0]))
         for lot in several(iter(there), _ENTERED_TOGETHER):
             of_parts = [
-                entries.enter(connection, number, self.pool.use, of_part)
+                self.drawing.enter(number, of_part)
                 for number, of_part in zip(families, zip(*lot, strict=True), strict=True)
             ]
             for numbers, each in zip(zip(*of_parts, strict=True), lot, strict=True):

@@ -105,6 +105,46 @@ def test_three_terms_share_no_problem_and_no_disguise_of_one(bank, pool_of):
     assert len(set(names)) == 96
 
 
+@pytest.mark.parametrize("held_at_most", [5_000, 0])
+def test_a_bank_too_large_for_its_names_to_be_held_is_asked_for_each(
+    bank, small, pool_of, monkeypatch, held_at_most
+):
+    """Two pools of one family in a term, and a third that finds nothing: whether names are held
+    or asked for, nothing comes twice."""
+    pool, total = small
+    monkeypatch.setattr(draws, "_HELD", held_at_most)
+    first, second = pool(total // 2), pool(total - total // 2, id="other")
+
+    draw.draw(bank, first, TERMS[0])
+    draw.draw(bank, second, TERMS[0])
+
+    found = [problem_of(i) for name in ("quiz", "other") for i in items_of(bank, name, TERMS[0])]
+    assert len(set(found)) == len(found) == total
+    with pytest.raises(DrawError, match=f"{total} x resting after {TERMS[0]}"):
+        draw.draw(bank, pool(1, id="third"), TERMS[0])
+
+
+def test_what_a_draw_enters_is_known_to_it_at_once(bank, small):
+    pool, total = small
+    loaded = pool(total)
+    (entry,) = loaded.entries
+    variant = next(iter(selection.stream_of(entry.family, loaded, "s")))
+    item = selection.item_of(variant, entry)
+    with bank.writing() as connection:
+        drawing = draws.begun(connection, "quiz", TERMS[0], "graded", 0)
+        family = entries.family_id(connection, entry.family)
+        assert drawing.status(variant.name) == draws.Status("")
+
+        ((_number, problem),) = drawing.enter(
+            family, [entries.entry_of(item, variant.name, 2, 0, variant.signs)]
+        )
+
+        other = draws.begun(connection, "quiz", TERMS[0], "practice", 0)
+        assert drawing.names == other.names == {variant.name}
+        assert other.status(variant.name).refused == "kept for graded"
+        assert drawing.used([problem]) == set()
+
+
 def test_a_used_problem_rests_for_the_terms_that_the_pool_says_and_then_comes_again(bank, small):
     """A third of the family each term: the fourth term must use the first one's again."""
     pool, total = small
