@@ -185,7 +185,7 @@ def select_one(
     problem: Problem, solution: Solution[Answer], slips: Sequence[Slip], wording: Wording
 ) -> Draft:
     """Answers to choose from, complete sets or single values, one of them right."""
-    asked, wrong = claims_to_choose_from(
+    asked, wrong = _claims_to_choose_from(
         solution.answer, slips, together_of(problem), wording.range
     )
     key, m = asked.key, problem.modulus or 0
@@ -250,7 +250,7 @@ def _remark(slip: Slip, option: Option, speaker: Speaker, period: int) -> SlipFe
     return replace(said, text=kept)
 
 
-def claims_to_choose_from(
+def _claims_to_choose_from(
     answer: Answer, slips: Sequence[Slip], together: Together | None, within: Range | None = None
 ) -> tuple[Claims, dict[Claimed, Slip]]:
     """The key and the wrong answers, enough of them and like it; else ComposeError."""
