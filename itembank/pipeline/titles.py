@@ -5,6 +5,8 @@ goes wrong. A student reads that of the kind, or what the family says under `sho
 and a number that tell questions apart.
 """
 
+from functools import lru_cache
+
 from itembank.kinds.table import KINDS
 from itembank.languages import Speaker, say
 from itembank.languages.catalogue import ENGLISH
@@ -20,7 +22,12 @@ _CODE = 4
 
 def code_of(family: Family) -> str:
     """Letters that tell the questions of one family from those of others, and nothing else."""
-    n = pick(f"title/{family.whole}", len(LETTERS) ** _CODE)
+    return _code(family.whole)
+
+
+@lru_cache(maxsize=1024)
+def _code(whole: str) -> str:
+    n = pick(f"title/{whole}", len(LETTERS) ** _CODE)
     letters = []
     for _ in range(_CODE):
         n, place = divmod(n, len(LETTERS))

@@ -5,7 +5,8 @@
 The variants are few, but unlike: one that has no solution is among them where there is one.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from pathlib import Path
 
 from exporters.formats import FORMATS, write_package
 from exporters.release import Group, Release
@@ -46,14 +47,12 @@ def fault_of_parts(rows: Sequence[Sequence[Item | str]]) -> str:
             if isinstance(made, str):
                 return made
         items.append([made for made in row if isinstance(made, Item)])
-    try:
-        for format_ in USUAL_FORMATS:
-            whole = [row for row in items if all(_is_carried(format_, item) for item in row)]
-            if findings := _audited(format_, [item for row in whole for item in row]):
-                return f"{format_}: {findings[0]}"
-    except ItemBankError as e:
-        return str(e)
-    return ""
+
+    def carried(format_: str) -> list[Item]:
+        whole = [row for row in items if all(_is_carried(format_, item) for item in row)]
+        return [item for row in whole for item in row]
+
+    return _first_finding(carried)
 
 
 def _first(form: str, items: Sequence[Item | str]) -> Sequence[Item | str]:
@@ -82,11 +81,16 @@ def _fault_of(made: Sequence[Item | str]) -> str:
         if isinstance(item, str):
             return item
         items.append(item)
+    return _first_finding(lambda format_: [i for i in items if _is_carried(format_, i)])
+
+
+def _first_finding(carried: Callable[[str], Sequence[Item]]) -> str:
+    """What is found first in packages of the items that each format carries; "" for nothing."""
     try:
-        for format_ in USUAL_FORMATS:
-            findings = _audited(format_, [i for i in items if _is_carried(format_, i)])
-            if findings:
-                return f"{format_}: {findings[0]}"
+        with fleeting() as folder:
+            for format_ in USUAL_FORMATS:
+                if findings := _audited(format_, carried(format_), folder / "trial.zip"):
+                    return f"{format_}: {findings[0]}"
     except ItemBankError as e:
         return str(e)
     return ""
@@ -102,8 +106,8 @@ def _is_carried(format_: str, item: Item) -> bool:
     return abilities.scoring[written.scoring.rule].does == "carries"
 
 
-def _audited(format_: str, items: Sequence[Item]) -> tuple[str, ...]:
-    """What the audit finds in a package of the items."""
+def _audited(format_: str, items: Sequence[Item], package: Path) -> tuple[str, ...]:
+    """What the audit finds in a package of the items, which is written there."""
     if not items:
         return ()
     groups = [
@@ -124,11 +128,9 @@ def _audited(format_: str, items: Sequence[Item]) -> tuple[str, ...]:
         language=items[0].language,
         groups=tuple(groups),
     )
-    with fleeting() as folder:
-        package = folder / "trial.zip"
-        write_package(format_, release, package)
-        stories = frozenset(item.identifier for item in items if item.formal)
-        report = audit_package(package, stories=stories)
+    write_package(format_, release, package)
+    stories = frozenset(item.identifier for item in items if item.formal)
+    report = audit_package(package, stories=stories)
     statements = {item.identifier: "; ".join(item.statement) for item in items}
     named = (
         line.replace(r.identifier, statements.get(r.identifier, r.identifier))

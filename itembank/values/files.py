@@ -40,8 +40,9 @@ KINDS = {
     stat.S_IFBLK: "a device",
 }
 
-_FLEETING: ContextVar[bool] = ContextVar("FLEETING", default=False)
-"""Whether what is written is looked at and removed, and need not outlast a loss of power."""
+_FLEETING: ContextVar[Path | None] = ContextVar("FLEETING", default=None)
+"""The folder in which what is written is looked at by us alone, and removed: there it need be
+neither whole at every moment, nor outlast a loss of power."""
 
 
 def write_whole(path: Path, data: bytes) -> None:
@@ -56,25 +57,28 @@ def whole(path: Path) -> Iterator[IO[bytes]]:
 
     Raises ExportError where it cannot be written; then `path` is as it was.
     """
+    if path.parent == _FLEETING.get():
+        with told_plainly(path), path.open("wb") as file:
+            yield file
+        return
     with told_plainly(path), room(place(path).parent, path) as own:
         part = own / path.name
         with part.open("xb") as file:
             yield file
             file.flush()
-            if not _FLEETING.get():
-                os.fsync(file.fileno())
+            os.fsync(file.fileno())
         put(part, path)
 
 
 @contextmanager
 def fleeting() -> Iterator[Path]:
-    """A folder for this block alone, whose files are not waited for to reach the disk."""
-    token = _FLEETING.set(True)
-    try:
-        with tempfile.TemporaryDirectory() as own:
+    """A folder for this block alone, whose files take their places as they are written."""
+    with tempfile.TemporaryDirectory() as own:
+        token = _FLEETING.set(Path(own))
+        try:
             yield Path(own)
-    finally:
-        _FLEETING.reset(token)
+        finally:
+            _FLEETING.reset(token)
 
 
 def write_unhurried(folder: Path, files: Mapping[str, bytes]) -> None:

@@ -301,6 +301,20 @@ def test_a_room_is_not_taken_for_abandoned_while_it_is_used(tmp_path):
     assert (ROOT / "README.md").is_file()
 
 
+def test_what_is_fleeting_takes_its_place_as_it_is_written_and_what_stands_elsewhere_at_the_end(
+    tmp_path,
+):
+    with files.fleeting() as folder:
+        for path in (folder / "trial.zip", tmp_path / "quiz.zip"):
+            files.write_whole(path, b"before")
+            with files.whole(path) as file:
+                file.write(b"after")
+                file.flush()
+                assert path.read_bytes() == (b"after" if path.parent == folder else b"before")
+                beside = [p.name for p in path.parent.iterdir() if p != path]
+                assert len(beside) == (path.parent != folder)
+
+
 def test_what_is_to_stay_is_waited_for_and_what_is_fleeting_is_not(tmp_path, monkeypatch):
     synced: list[int] = []
     monkeypatch.setattr(os, "fsync", synced.append)
