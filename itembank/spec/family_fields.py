@@ -7,7 +7,6 @@ from typing import Annotated, Any
 
 from pydantic import (
     AfterValidator,
-    ConfigDict,
     Field,
     PlainValidator,
     ValidationInfo,
@@ -218,12 +217,6 @@ _MODULI: dict[str, Any] = {"modulus": _Modulus, "moduli": Several[_Modulus]}
 """Fields of every kind whose values are at least 1."""
 
 
-class _GivenFields(Shape):
-    """Fields of a kind, described by its table, not by a source that could be read."""
-
-    model_config = ConfigDict(use_attribute_docstrings=False)
-
-
 def given_fields(kind: KindSignature) -> type[Shape]:
     """What the field `given` holds in a family of this kind."""
     return _given_model(kind.name, tuple(kind.given.items()), kind.may_be_left_out)
@@ -243,7 +236,7 @@ def _given_model(
         else:
             fields[name] = (type, _described(kind, name, ...))
     about = f"What a problem of the kind '{kind}' is made of."
-    return create_model("given", __base__=_GivenFields, __doc__=about, **fields)
+    return create_model("given", __base__=Shape, __doc__=about, **fields)
 
 
 def _described(kind: str, name: str, default: Any) -> Any:

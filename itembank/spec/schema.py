@@ -5,8 +5,13 @@ kinds of problem added.  A schema tells less than the models: it knows shapes an
 words, not expressions, and accepts every file that they accept.  Draft 2020-12.
 """
 
+import ast
 import json
 from collections.abc import Collection, Mapping
+from functools import cache
+from importlib import import_module
+from inspect import cleandoc, getsource
+from itertools import pairwise
 
 from pydantic import BaseModel
 from pydantic.json_schema import GenerateJsonSchema
@@ -17,7 +22,7 @@ from itembank.spec.family import Family
 from itembank.spec.family_fields import given_fields
 from itembank.spec.pool import Pool
 from itembank.spec.reading import FEWEST_PARTS, MOST_PARTS, Part
-from itembank.spec.shapes import Schema
+from itembank.spec.shapes import Schema, Shape
 from itembank.values.described import COURSE_EXAMPLES, FAMILY_EXAMPLES, POOL_EXAMPLES
 from itembank.values.vocabulary import DERIVED_FORMS, FORMS_OF_ASK, PLAIN_FORMS, KindSignature
 
@@ -28,6 +33,17 @@ class _Plain(GenerateJsonSchema):
     def field_title_should_be_set(self, schema: object) -> bool:
         return False
 
+    def model_schema(self, schema: core_schema.ModelSchema) -> Schema:
+        """With what its source says below each field; models do without, since only this asks."""
+        found: Schema = super().model_schema(schema)
+        for model in schema["cls"].__mro__:
+            below = _said_below(model) if issubclass(model, Shape) else {}
+            for name, field in schema["cls"].model_fields.items():
+                if name in below:
+                    property_ = found["properties"][field.alias or name]
+                    property_.setdefault("description", below[name])
+        return found
+
     def nullable_schema(self, schema: core_schema.NullableSchema) -> Schema:
         return self.generate_inner(schema["schema"])
 
@@ -35,6 +51,30 @@ class _Plain(GenerateJsonSchema):
         if schema.get("default") in (None, (), {}):
             return self.generate_inner(schema["schema"])
         return super().default_schema(schema)
+
+
+@cache
+def _classes_of(module: str) -> dict[str, ast.ClassDef]:
+    """The classes in the source of a module."""
+    body = ast.parse(getsource(import_module(module))).body
+    return {found.name: found for found in body if isinstance(found, ast.ClassDef)}
+
+
+def _said_below(model: type[Shape]) -> dict[str, str]:
+    """The text that stands below each field in the source of a class, by the name of the field.
+
+    Nothing for the fields of a kind, which are made from a table and described there.
+    """
+    source = _classes_of(model.__module__).get(model.__name__)
+    found = {}
+    for field, below in pairwise(source.body if source else ()):
+        match field, below:
+            case (
+                ast.AnnAssign(target=ast.Name(id=name)),
+                ast.Expr(value=ast.Constant(value=str(text))),
+            ):
+                found[name] = cleandoc(text)
+    return found
 
 
 def schemas(kinds: Mapping[str, KindSignature]) -> dict[str, Schema]:

@@ -248,7 +248,6 @@ class Shape(BaseModel):
         extra="forbid",
         frozen=True,
         arbitrary_types_allowed=True,
-        use_attribute_docstrings=True,
     )
 
     @classmethod
