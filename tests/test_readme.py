@@ -23,6 +23,9 @@ from click.testing import CliRunner
 
 from itembank.cli import main
 from itembank.review.vocabulary import FACETS
+from tests.measuring import counted_once
+
+__all__ = ["counted_once"]
 
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")

@@ -136,12 +136,15 @@ class Chromium:
         answer: dict[str, Any] = json.loads(line)
         return answer
 
-    def page(self, url: str) -> "Page":
+    def empty(self) -> "Page":
+        """A page on which nothing is open yet."""
         target = self.call("Target.createTarget", url="about:blank", newWindow=True)["targetId"]
         session = self.call("Target.attachToTarget", targetId=target, flatten=True)["sessionId"]
-        page = Page(self, session)
-        page.call("Page.navigate", url=url)
-        page.wait("document.readyState === 'complete' && window.ready === true")
+        return Page(self, session)
+
+    def page(self, url: str) -> "Page":
+        page = self.empty()
+        page.open(url)
         return page
 
 
@@ -153,6 +156,10 @@ class Page:
 
     def call(self, method: str, **params: Any) -> dict[str, Any]:
         return self.browser.call(method, self.session, **params)
+
+    def open(self, url: str) -> None:
+        self.call("Page.navigate", url=url)
+        self.wait("document.readyState === 'complete' && window.ready === true")
 
     def run(self, script: str) -> Any:
         """The value of an expression, awaited if it is a promise."""
@@ -170,7 +177,7 @@ class Page:
         while not self.run(f"Boolean({condition})"):
             if time.monotonic() > end:
                 raise BrowserError(f"waited {PATIENCE} seconds for: {condition}")
-            time.sleep(0.02)
+            time.sleep(0.005)
 
     def reload(self, leave: bool = True) -> str:
         """Load the page anew; which dialog asked first, such as "beforeunload", or "".

@@ -20,6 +20,7 @@ from tests.browser.packets import (
     choose,
     enter_name,
     items,
+    opened_anew,
     reload,
     saved,
     sized,
@@ -46,12 +47,8 @@ def returned(browser: Chromium, release: Release, tmp_path: Path) -> Iterator[Pa
         Spoken(item=mark, person=person, date="2027-01-15", facets=tuple(facets))
         for person, facets in (("A. Reed", back), ("R. Moss", said))
     ]
-    path = tmp_path / "returned.html"
-    path.write_bytes(packet_of_release(release, words))
-    opened = browser.page(path.as_uri())
-    opened.run("localStorage.clear()")
-    reload(opened)
-    sized(opened, 1100)
+    packet = packet_of_release(release, words)
+    opened = opened_anew(browser, tmp_path / "returned.html", packet)
     yield opened
     opened.call("Page.close")
 
@@ -99,12 +96,8 @@ def test_a_third_person_settles_a_return_in_the_packet(
 def mended(browser: Chromium, release: Release, tmp_path: Path) -> Iterator[Page]:
     """The packet where R. Moss has accepted the first two items, and the first has a comma more."""
     words = [accepted_by("R. Moss", item) for item in items(release)[:2]]
-    path = tmp_path / "mended.html"
-    path.write_bytes(packet_of_release(with_a_comma(release), words))
-    opened = browser.page(path.as_uri())
-    opened.run("localStorage.clear()")
-    reload(opened)
-    sized(opened, 1100)
+    packet = packet_of_release(with_a_comma(release), words)
+    opened = opened_anew(browser, tmp_path / "mended.html", packet)
     yield opened
     opened.call("Page.close")
 
