@@ -193,7 +193,7 @@ KINDS: dict[type[Question], Kind] = {
     Which: which.KIND,
 }
 
-_READERS = (
+READERS = (
     claim.read,
     affine_cipher.read,
     residue_primes.read,
@@ -237,7 +237,7 @@ Several lines are a system, in one unknown or in two.
 
 _OF_SIGNS = tuple(
     reader
-    for reader in _READERS
+    for reader in READERS
     if reader
     in {
         symbol.read,
@@ -272,7 +272,7 @@ def read(*statement: str) -> Question:
         return question
     if len(statement) != 1:
         return linear_pair.read(statement) or system.read(statement)
-    for reader in _READERS if words else _OF_SIGNS:
+    for reader in READERS if words else _OF_SIGNS:
         found = reader(statement[0])
         if found is not None:
             return found

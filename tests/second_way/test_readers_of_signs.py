@@ -37,7 +37,7 @@ def statements():
 
 
 def of_all_readers(text):
-    for reader in table._READERS:
+    for reader in table.READERS:
         if (found := reader(text)) is not None:
             return found
     return table.read_congruence(text)
