@@ -74,7 +74,7 @@ class Status:
 
 _FRESH = Status("")
 
-_HELD = 5_000
+HELD_NAMES = 5_000
 """A bank of so many problems is not asked for each whether it has met it: to read their names takes
 as long as to ask for a hundred."""
 
@@ -245,9 +245,9 @@ def begun(connection: Connection, pool: str, term: str, purpose: str, rests: int
 
 
 def _names(connection: Connection) -> set[str] | None:
-    """The names of all problems, None if they are more than _HELD."""
-    found = connection.scalars(select(problems.c.key).limit(_HELD + 1)).all()
-    return set(found) if len(found) <= _HELD else None
+    """The names of all problems, None if they are more than HELD_NAMES."""
+    found = connection.scalars(select(problems.c.key).limit(HELD_NAMES + 1)).all()
+    return set(found) if len(found) <= HELD_NAMES else None
 
 
 def held(connection: Connection, pool: str, term: int, gone: bool = False) -> list[Held]:

@@ -490,8 +490,7 @@ def item_of(
     )
 
     def in_form(form: str) -> Item:
-        said = wording(family, form, entry.points, provenance, language)
-        said = replace(said, teaching=teaching)
+        said = wording(family, form, entry.points, provenance, language, teaching)
         said = in_its_range(said, variant)
         if family.texts or family.part:
             said = _authored(said, family, variant.parameters, language, edition)
@@ -505,7 +504,7 @@ def item_of(
 def in_its_range(said: Wording, variant: Variant) -> Wording:
     """The wording with where the integers lie that are asked for, if its family says so."""
     found = range_of(variant.family, variant.solution.answer, variant.parameters)
-    return replace(said, range=found)
+    return replace(said, range=found) if found else said
 
 
 def _authored(
@@ -530,7 +529,12 @@ def _authored(
 
 
 def wording(
-    family: Family, form: str, points: Points, provenance: Provenance, language: str = ENGLISH
+    family: Family,
+    form: str,
+    points: Points,
+    provenance: Provenance,
+    language: str = ENGLISH,
+    teaching: Teaching = AS_USUAL,
 ) -> Wording:
     return Wording(
         title=titles.of_item(family, provenance.index, language),
@@ -543,6 +547,7 @@ def wording(
         level=family.level,
         provenance=provenance,
         language=language,
+        teaching=teaching,
     )
 
 

@@ -37,9 +37,7 @@ def _code(whole: str) -> str:
 
 def _neutral(family: Family, language: str = ENGLISH) -> str:
     """What kind of question the family asks: "A congruence"."""
-    if family.shown_as:
-        return family.shown_as
-    return Speaker(language).text(KINDS[family.kind].title)
+    return family.shown_as or Speaker(language).text(KINDS[family.kind].title)
 
 
 def of_group(family: Family, language: str = ENGLISH) -> str:

@@ -112,7 +112,7 @@ def test_a_bank_too_large_for_its_names_to_be_held_is_asked_for_each(
     """Two pools of one family in a term, and a third that finds nothing: whether names are held
     or asked for, nothing comes twice."""
     pool, total = small
-    monkeypatch.setattr(draws, "_HELD", held_at_most)
+    monkeypatch.setattr(draws, "HELD_NAMES", held_at_most)
     first, second = pool(total // 2), pool(total - total // 2, id="other")
 
     draw.draw(bank, first, TERMS[0])

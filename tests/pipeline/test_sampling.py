@@ -13,7 +13,7 @@ from itembank.pipeline.appraisal import family_report
 from itembank.pipeline.balance import NONE, SoFar
 from itembank.pipeline.capacity import capacity
 from itembank.pipeline.guesses import figures_over
-from itembank.pipeline.sampling import _Soon, sampled
+from itembank.pipeline.sampling import Soon, sampled
 from itembank.pipeline.selection import fits
 from itembank.spec import load_family
 from tests.shipped import FAMILIES
@@ -115,7 +115,7 @@ def test_a_sample_knows_as_many_usual_answers_as_a_draw():
             wanted.append((so_far.usual, so_far.given[answer], so_far.all_given))
             return True
 
-    soon = _Soon(Noting())
+    soon = Soon(Noting())
     for answer in ("1", "2", "1", NONE, "3", "2"):
         met.meet(answer)
         met.give(answer)
