@@ -16,6 +16,9 @@ IN_A_SENTENCE = 10**40
 WRITTEN_OUT = 24
 """At most this many solutions are written out one by one."""
 
+LEGIBLE = 20_000
+"""Values up to here are written out in the check; larger ones are reduced on the way."""
+
 Tellers = Mapping[type[Step], Callable[..., Iterator[Told]]]
 """How each step of a kind is told: from the step, and what else its telling needs."""
 

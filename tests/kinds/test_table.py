@@ -7,7 +7,11 @@ from pathlib import Path
 
 import pytest
 
+from itembank.kinds.linear_pair import slips as slips_of_pairs
+from itembank.kinds.system import slips as slips_of_systems
 from itembank.kinds.table import FOLDERS, KINDS, SIGNATURES, Folder, kind_named
+
+_KINDS = "itembank.kinds"
 
 ROOT = Path(__file__).parents[2]
 
@@ -112,3 +116,23 @@ def test_a_signature_that_names_its_slips_names_those_of_the_table(name: str) ->
     slips = import_module(f"itembank.kinds.{name}.slips")
 
     assert SIGNATURES[name].slips == tuple(slips.MISTAKES)
+
+
+def test_the_signatures_of_systems_name_their_slips_in_order() -> None:
+    assert SIGNATURES["linear_pair"].slips == slips_of_pairs.NAMES
+    assert SIGNATURES["system"].slips == slips_of_systems.NAMES
+
+
+@pytest.mark.parametrize(
+    "statements", [("x = 3 mod 4", "x = 5 mod 7"), ("2x + 3y = 5 mod 7", "x - y = 1 mod 7")]
+)
+def test_a_system_loads_neither_slips_nor_the_steps_of_polynomials(
+    statements: tuple[str, ...],
+) -> None:
+    """Nor what the other kinds of system are solved with."""
+    found = {m for m in loaded_by("solve", *statements) if m.startswith("itembank.kinds.")}
+
+    assert not [m for m in found if "slips" in m or m.endswith(("derivation", "kinds.lines"))]
+    assert "itembank.kinds.polynomial.steps" not in found
+    solved = {m for m in found if m in (f"{_KINDS}.system.solve", f"{_KINDS}.linear_pair.solve")}
+    assert len(solved) == 1

@@ -9,7 +9,7 @@ from itembank.kinds.base import Solution
 from itembank.kinds.chains import congruent
 from itembank.kinds.lifting_step.steps import Lifts, Root, Slope, SolveForT
 from itembank.kinds.linear.isolating import isolated
-from itembank.kinds.polynomial.solve import LEGIBLE, easiest
+from itembank.kinds.polynomial.solve import easiest
 from itembank.kinds.polynomial.steps import Substitute
 from itembank.kinds.polynomial.telling.checking import substitute
 from itembank.kinds.polynomial.telling.phrases import (
@@ -17,7 +17,7 @@ from itembank.kinds.polynomial.telling.phrases import (
     multiple_shown,
     related,
 )
-from itembank.kinds.wording import FITS_ON_THE_BOARD, Tellers, told
+from itembank.kinds.wording import FITS_ON_THE_BOARD, LEGIBLE, Tellers, told
 from itembank.languages import Said, Telling, Told, lead, say, shown, spelled
 from itembank.languages.lettering import in_letter
 from itembank.maths.polynomials import derivative, value

@@ -8,7 +8,7 @@ this file is the kind that the rest of the house sees. A statement is two lines,
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import gcd
-from typing import ClassVar, Self
+from typing import TYPE_CHECKING, ClassVar, Self
 
 from itembank.kinds.asking import OPENINGS_OF_SYSTEMS, phrases_of_system
 from itembank.kinds.base import (
@@ -20,11 +20,6 @@ from itembank.kinds.base import (
     Solution,
     distinct_slips,
 )
-from itembank.kinds.derivation import SpareLine, StepLine
-from itembank.kinds.linear_pair import guidance, slips, solve, telling
-from itembank.kinds.linear_pair.certificate import substituted
-from itembank.kinds.linear_pair.solve import determinant
-from itembank.kinds.linear_pair.steps import Row, Rows
 from itembank.kinds.modular import Modular, given_modulus
 from itembank.kinds.step_by_step import StepByStep
 from itembank.kinds.typed import integer, integers, modulus, modulus_typed, walk
@@ -50,6 +45,10 @@ from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
 from itembank.values.worded import laid_out, worded
 
+if TYPE_CHECKING:
+    from itembank.kinds.derivation import SpareLine, StepLine
+    from itembank.kinds.linear_pair.steps import Row, Rows
+
 __all__ = ["KINDS", "LinearPair", "read"]
 
 SECOND = {"x": "y", "y": "z", "z": "w", "u": "v", "v": "w", "w": "z"}
@@ -66,10 +65,24 @@ class LinearPair(StepByStep, Modular):
         given={"first": "integers", "second": "integers", "modulus": "integer"},
         asks=("all solutions", "how many", "whether any", "the steps"),
         derived=True,
-        slips=slips.NAMES,
+        slips=(
+            "right-side-not-multiplied",
+            "right-sides-added",
+            "determinant-not-divided",
+            "determinant-sign",
+            "determinant-added",
+            "back-substituted-with-the-wrong-sign",
+            "unknowns-exchanged",
+            "no-inverse-so-none",
+            "one-pair-only",
+            "values-paired-freely",
+            "modulus-not-divided",
+            "solvability-untested",
+            "first-congruence-only",
+        ),
         measures=("solutions", "steps", "common_divisor", "prime_powers", "digits"),
     )
-    rows: Rows
+    rows: "Rows"
     letters: tuple[str, str] = ("x", "y")
 
     @classmethod
@@ -116,12 +129,16 @@ class LinearPair(StepByStep, Modular):
             return (opening, Display(self.shown))
         return (OPENINGS_OF_SYSTEMS[ask], Display(self.shown), pairs)
 
-    def outline(self, solution: Solution[Pairs]) -> tuple[StepLine, ...]:
+    def outline(self, solution: Solution[Pairs]) -> "tuple[StepLine, ...]":
+        from itembank.kinds.linear_pair import guidance
+
         return guidance.outline(self.rows, self.modulus, self.letters)
 
     def spares(
-        self, _solution: Solution[Pairs], lines: Sequence[StepLine]
-    ) -> tuple[SpareLine, ...]:
+        self, _solution: Solution[Pairs], lines: "Sequence[StepLine]"
+    ) -> "tuple[SpareLine, ...]":
+        from itembank.kinds.linear_pair import guidance
+
         return guidance.spares(self.rows, self.modulus, self.letters, lines)
 
     @property
@@ -137,6 +154,8 @@ class LinearPair(StepByStep, Modular):
     @property
     def canonical(self) -> tuple[object, ...]:
         """The same for multiples of a row by a unit, rows and unknowns exchanged."""
+        from itembank.kinds.linear_pair import solve
+
         m = self.modulus
         least = solve.reduced(self.rows, m)
         exchanged = [(b, a, c) for a, b, c in least]
@@ -151,6 +170,8 @@ class LinearPair(StepByStep, Modular):
         return self.canonical
 
     def solve(self) -> Solution[Pairs]:
+        from itembank.kinds.linear_pair import solve
+
         try:
             return solve.solve(self.rows, self.modulus, self.known_factors)
         except (solve.TooManyPairs, Unfactored) as e:
@@ -159,9 +180,13 @@ class LinearPair(StepByStep, Modular):
             ) from None
 
     def solution_to(self, ask: str, solution: Solution[Pairs]) -> Solution[Pairs]:
+        from itembank.kinds.linear_pair import solve
+
         return solve.decided(solution, ask) if ask in DECIDED else solution
 
     def measures(self, solution: Solution[Pairs]) -> Mapping[str, int]:
+        from itembank.kinds.linear_pair.solve import determinant
+
         return {
             "solutions": len(solution.answer.pairs),
             "steps": solution.effort,
@@ -171,14 +196,18 @@ class LinearPair(StepByStep, Modular):
         }
 
     def slips(self, solution: Solution[Pairs]) -> tuple[Slip, ...]:
+        from itembank.kinds.linear_pair import slips
+
         found = slips.slips_of(self.rows, self.modulus, solution.answer.pairs, self.letters)
         return distinct_slips(found, solution.answer)
 
     def worked(self, solution: Solution[Pairs]) -> Telling:
+        from itembank.kinds.linear_pair import telling
+
         return (*self.conventions(), *telling.worked(solution, self.letters))
 
 
-def row_text(row: Row, x: str = "x", y: str = "y") -> str:
+def row_text(row: "Row", x: str = "x", y: str = "y") -> str:
     """2x + 3y = 5, as typed without its modulus; 0 = 5 if nothing else is left.
 
     >>> row_text((1, -2, 5)), row_text((0, 0, 3))
@@ -192,7 +221,7 @@ def row_text(row: Row, x: str = "x", y: str = "y") -> str:
     return f"{left or 0} = {c}"
 
 
-def left_side(row: Row, x: str, y: str) -> Math:
+def left_side(row: "Row", x: str, y: str) -> Math:
     """The left side of a row as a formula: 2x + 3y, and 0 if nothing is left."""
     a, b, _c = row
     unknowns = ((a, Letter(x)), (b, Letter(y)))
@@ -203,7 +232,7 @@ _UNITS_TRIED = 1000
 """Up to this modulus the multiples of a row by all units are compared."""
 
 
-def unit_row(row: Row, m: int) -> Row:
+def unit_row(row: "Row", m: int) -> "Row":
     """The multiple of a row by a unit that stands for all of them: the least, for small m."""
     if m > _UNITS_TRIED:
         u = next((pow(n, -1, m) for n in row if gcd(n, m) == 1), 1)
@@ -213,7 +242,7 @@ def unit_row(row: Row, m: int) -> Row:
     return min((row[0] * u % m, row[1] * u % m, row[2] * u % m) for u in units)
 
 
-def row_of(given: Given, name: str) -> Row:
+def row_of(given: Given, name: str) -> "Row":
     match given[name]:
         case (int(a), int(b), int(c)):
             return a, b, c
@@ -264,7 +293,7 @@ def read(statements: Sequence[str]) -> LinearPair | None:
     )
 
 
-def row_typed(tree: Math, letters: tuple[str, str], text: str) -> tuple[Row, Math]:
+def row_typed(tree: Math, letters: tuple[str, str], text: str) -> "tuple[Row, Math]":
     """ax + by = c of a congruence, all letters to the left; and its modulus."""
     match tree:
         case Modulo(Relation((left, right), ("≡",)), m):
@@ -279,7 +308,7 @@ def row_typed(tree: Math, letters: tuple[str, str], text: str) -> tuple[Row, Mat
     )
 
 
-def linear_form(node: Math, letters: tuple[str, str], text: str) -> Row:
+def linear_form(node: Math, letters: tuple[str, str], text: str) -> "Row":
     """(a, b, c) with the tree equal to ax + by + c; StatementError if it is not linear."""
     match node:
         case Letter(name, 0) if name in letters:
@@ -307,7 +336,7 @@ def linear_form(node: Math, letters: tuple[str, str], text: str) -> Row:
     raise _not_linear(node, text)
 
 
-def _scaled(row: Row, n: int) -> Row:
+def _scaled(row: "Row", n: int) -> "Row":
     return row[0] * n, row[1] * n, row[2] * n
 
 
@@ -323,6 +352,8 @@ def _not_linear(node: Math, text: str) -> StatementError:
 
 def _certificate(problem: LinearPair, answer: Pairs) -> Telling:
     """The pairs put into the congruences as they stand."""
+    from itembank.kinds.linear_pair.certificate import substituted
+
     return substituted(problem.rows, answer.pairs, problem.modulus)
 
 

@@ -11,16 +11,6 @@ from typing import TYPE_CHECKING, ClassVar
 from itembank.kinds.asking import LINE_ASKS, REASON_ASKS
 from itembank.kinds.base import DECIDED, USUAL, Kind, Slip, Solution, distinct_slips
 from itembank.kinds.congruence import OPENINGS, Congruence, out_of_order
-from itembank.kinds.polynomial import solve
-from itembank.kinds.polynomial.steps import (
-    LevelLift,
-    OddSquare,
-    RootsModPrime,
-    Split,
-    Square,
-    TreeLift,
-)
-from itembank.kinds.polynomial.telling.worked import worked
 from itembank.kinds.typed import congruence
 from itembank.languages import Said, Telling, say
 from itembank.maths.primes import TooMuchWork
@@ -33,6 +23,7 @@ from itembank.values.worded import laid_out
 if TYPE_CHECKING:
     from itembank.kinds.derivation import Lifting, Misorder, SpareLine, Stage, StepLine
     from itembank.kinds.lines import Inference, Line
+    from itembank.kinds.polynomial.steps import Square
 
 __all__ = ["PolynomialCongruence", "read"]
 
@@ -101,6 +92,8 @@ class PolynomialCongruence(Congruence):
         return self.solved_by(USUAL)
 
     def solved_by(self, methods: Methods) -> Solution[ResidueSet]:
+        from itembank.kinds.polynomial import solve
+
         moved = any(self.right)
         try:
             return solve.solve(self.f, self.modulus, self.known_factors, moved, methods)
@@ -110,6 +103,8 @@ class PolynomialCongruence(Congruence):
             ) from None
 
     def solution_to(self, ask: str, solution: Solution[ResidueSet]) -> Solution[ResidueSet]:
+        from itembank.kinds.polynomial import solve
+
         return solve.decided(solution, ask) if ask in DECIDED else solution
 
     def measures(self, solution: Solution[ResidueSet]) -> Mapping[str, int]:
@@ -132,6 +127,8 @@ class PolynomialCongruence(Congruence):
         return distinct_slips(found, solution.answer)
 
     def worked(self, solution: Solution[ResidueSet]) -> Telling:
+        from itembank.kinds.polynomial.telling.worked import worked
+
         return worked(solution, self.letter)
 
     def outline(self, solution: Solution[ResidueSet]) -> "tuple[StepLine, ...]":
@@ -185,13 +182,17 @@ class PolynomialCongruence(Congruence):
 
 def _factors_of(solution: Solution[ResidueSet]) -> tuple[tuple[int, int], ...]:
     """The prime powers p^k of the modulus, as (p, k)."""
+    from itembank.kinds.polynomial.steps import Split
+
     split = solution.steps[0]
     assert isinstance(split, Split)
     return split.factors
 
 
-def _squares_of(solution: Solution[ResidueSet]) -> dict[int, Square]:
+def _squares_of(solution: Solution[ResidueSet]) -> "dict[int, Square]":
     """The squares that the solution completes, by their primes."""
+    from itembank.kinds.polynomial.steps import RootsModPrime, Square
+
     return {
         step.p: step.method
         for step in solution.steps
@@ -201,6 +202,8 @@ def _squares_of(solution: Solution[ResidueSet]) -> dict[int, Square]:
 
 def _singular_roots(solution: Solution[ResidueSet]) -> int:
     """How many roots modulo a prime p whose square divides m are singular there."""
+    from itembank.kinds.polynomial.steps import LevelLift, OddSquare, TreeLift
+
     found = 0
     for step in solution.steps:
         if isinstance(step, LevelLift) and step.j == 1:

@@ -36,6 +36,7 @@ from itembank.kinds.polynomial.steps import (
     TreeLift,
     ZeroProduct,
 )
+from itembank.kinds.wording import LEGIBLE
 from itembank.maths import lifting, prime_roots
 from itembank.maths.perfect_powers import root_at_sight
 from itembank.maths.polynomials import (
@@ -66,9 +67,6 @@ _LEVELS = 3
 
 _PUT_IN = 4
 """At most this many solutions are put into f."""
-
-LEGIBLE = 20_000
-"""Values up to here are written out in the check; larger ones are reduced on the way."""
 
 
 def solve(

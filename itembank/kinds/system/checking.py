@@ -4,10 +4,9 @@ from collections.abc import Iterator, Sequence
 
 from itembank.kinds.chains import calculated_or_congruent, sum_of, value_put_in
 from itembank.kinds.one_unknown import OneUnknown
-from itembank.kinds.polynomial.solve import LEGIBLE
 from itembank.kinds.power_root.kind import PowerRoot
 from itembank.kinds.system.steps import Check
-from itembank.kinds.wording import FITS_ON_THE_BOARD, fits
+from itembank.kinds.wording import FITS_ON_THE_BOARD, LEGIBLE, fits
 from itembank.languages import Told, each, lead, say
 from itembank.maths.polynomials import value
 from itembank.maths.remainders import nearest_residue

@@ -12,7 +12,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import combinations
 from math import gcd, lcm
-from typing import ClassVar, Self, cast
+from typing import TYPE_CHECKING, ClassVar, Self, cast
 
 from itembank.kinds import one_unknown
 from itembank.kinds.asking import (
@@ -33,12 +33,9 @@ from itembank.kinds.base import (
     distinct_slips,
     integer_of,
 )
-from itembank.kinds.derivation import SpareLine, Stage, StepLine
 from itembank.kinds.linear.kind import LinearCongruence
-from itembank.kinds.lines import Inference, Line
 from itembank.kinds.one_unknown import OneUnknown
 from itembank.kinds.step_by_step import StepByStep
-from itembank.kinds.system import guidance, lines, reasons, slips, solve, telling
 from itembank.languages import Said, Telling, say
 from itembank.maths.polynomials import Poly
 from itembank.maths.primes import TooMuchWork
@@ -49,6 +46,10 @@ from itembank.values.course import Methods
 from itembank.values.errors import StatementError
 from itembank.values.vocabulary import KindSignature
 from itembank.values.worded import laid_out, worded
+
+if TYPE_CHECKING:
+    from itembank.kinds.derivation import SpareLine, Stage, StepLine
+    from itembank.kinds.lines import Inference, Line
 
 __all__ = ["KINDS", "System", "read"]
 
@@ -74,7 +75,24 @@ class System(StepByStep):
         may_be_left_out=("modulus",),
         asks=(*OPENINGS_OF_SYSTEMS, "the steps", *LINE_ASKS, *REASON_ASKS),
         derived=True,
-        slips=slips.NAMES,
+        slips=(
+            "coefficient-ignored",
+            "modulus-not-divided",
+            "inverse-sign",
+            "no-more-than-integers",
+            "one-solution-kept",
+            "matched-pairs-only",
+            "residues-added",
+            "inverses-left-out",
+            "weights-swapped",
+            "unsolvable-congruence-ignored",
+            "difference-reversed",
+            "moduli-multiplied",
+            "not-coprime-so-none",
+            "compatibility-untested",
+            "last-congruence-forgotten",
+            "first-congruence-only",
+        ),
         measures=("solutions", "classes", "steps", "congruences", "common_divisor", "digits"),
     )
     congruences: tuple[OneUnknown, ...]
@@ -157,6 +175,8 @@ class System(StepByStep):
         return self.solved_by(USUAL)
 
     def solved_by(self, methods: Methods) -> Solution[ResidueSet]:
+        from itembank.kinds.system import solve
+
         try:
             return solve.solve(self.congruences, self.modulus, methods)
         except (TooMany, TooMuchWork) as e:
@@ -165,6 +185,8 @@ class System(StepByStep):
             ) from None
 
     def solution_to(self, ask: str, solution: Solution[ResidueSet]) -> Solution[ResidueSet]:
+        from itembank.kinds.system import solve
+
         return solve.decided(solution, self.modulus, ask) if ask in DECIDED else solution
 
     def measures(self, solution: Solution[ResidueSet]) -> Mapping[str, int]:
@@ -179,34 +201,50 @@ class System(StepByStep):
         }
 
     def slips(self, solution: Solution[ResidueSet]) -> tuple[Slip, ...]:
+        from itembank.kinds.system import slips
+
         found = slips.slips_of(self.congruences, self.modulus, self.letter, solution)
         return distinct_slips(found, solution.answer)
 
     def worked(self, solution: Solution[ResidueSet]) -> Telling:
+        from itembank.kinds.system import telling
+
         return telling.worked(solution, self.letter)
 
-    def outline(self, solution: Solution[ResidueSet]) -> tuple[StepLine, ...]:
+    def outline(self, solution: Solution[ResidueSet]) -> "tuple[StepLine, ...]":
+        from itembank.kinds.system import guidance
+
         return guidance.outline(self.congruences, self.letter, solution.answer)
 
     def spares(
-        self, _solution: Solution[ResidueSet], lines: Sequence[StepLine]
-    ) -> tuple[SpareLine, ...]:
+        self, _solution: Solution[ResidueSet], lines: "Sequence[StepLine]"
+    ) -> "tuple[SpareLine, ...]":
+        from itembank.kinds.system import guidance
+
         return guidance.spares(self.congruences, self.letter, lines)
 
-    def stages(self, solution: Solution[ResidueSet]) -> tuple[Stage, ...]:
+    def stages(self, solution: Solution[ResidueSet]) -> "tuple[Stage, ...]":
+        from itembank.kinds.system import guidance
+
         return tuple(guidance.stages(self.congruences, solution.answer, self.slips(solution)))
 
-    def lines(self, solution: Solution[ResidueSet]) -> tuple[Line, ...]:
+    def lines(self, solution: Solution[ResidueSet]) -> "tuple[Line, ...]":
+        from itembank.kinds.system import lines
+
         return tuple(lines.lines(self.facts, self.letter)) if self.facts else ()
 
     def way_of_lines(self, methods: Methods) -> Methods:
         """By substitution: the lines put x = r + Mt into one congruence after another."""
         return replace(methods, combine="substitution")
 
-    def inferences(self, solution: Solution[ResidueSet]) -> tuple[Inference, ...]:
+    def inferences(self, solution: Solution[ResidueSet]) -> "tuple[Inference, ...]":
+        from itembank.kinds.system import reasons
+
         return tuple(reasons.inferences(self.facts))
 
     def given_for_reasons(self) -> tuple[Said, ...]:
+        from itembank.kinds.system import reasons
+
         return reasons.difference(self.facts)
 
     @property

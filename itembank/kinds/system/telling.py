@@ -18,12 +18,7 @@ from itembank.kinds.chains import (
 )
 from itembank.kinds.linear.isolating import isolated
 from itembank.kinds.polynomial.combination import Combine
-from itembank.kinds.polynomial.conclusion import Conclude as ConcludePolynomial
-from itembank.kinds.polynomial.steps import PairOff
-from itembank.kinds.polynomial.steps import Substitute as SubstitutePolynomial
-from itembank.kinds.polynomial.telling import worked as polynomial_telling
-from itembank.kinds.polynomial.telling.combining import one_shown
-from itembank.kinds.power_root.steps import Substitute as SubstitutePower
+from itembank.kinds.polynomial.telling.combining import combine, one_shown
 from itembank.kinds.system.checking import check
 from itembank.kinds.system.steps import (
     AddWeighted,
@@ -84,7 +79,7 @@ _X = Letter(UNKNOWN)
 _SPELLED_OUT = 5
 """Of a class with more residues than these only the first and the last are written out."""
 
-_LEFT_OUT = (ConcludePolynomial, SubstitutePolynomial, SubstitutePower, PairOff)
+_LEFT_OUT = frozenset({"answer", "check", "pair off"})
 """Steps of a congruence solved alone that belong to its own conclusion."""
 
 
@@ -174,7 +169,7 @@ def _dropped_out(b: int, m: int) -> Iterator[Told]:
 
 
 def _solve_alone(step: SolveAlone) -> Iterator[Told]:
-    kept = tuple(s for s in step.steps if not isinstance(s, _LEFT_OUT))
+    kept = tuple(s for s in step.steps if s.name not in _LEFT_OUT)
     yield _heading(step.i)
     yield say("Solve it alone.")
     yield from replace(step.problem, letter=UNKNOWN).worked(Solution(step.answer, kept))
@@ -530,7 +525,7 @@ _TOLD: Tellers = {
     AddWeighted: _add_weighted,
     Substitute: _substitute,
     SplitPrimes: _split_primes,
-    Combine: polynomial_telling.TOLD[Combine],
+    Combine: combine,
     Coprime: _coprime,
     Agree: _agree,
     Decide: _decide,

@@ -39,7 +39,7 @@ from itembank.languages import Telling, Told
 from itembank.languages.lettering import in_letter, relettered
 from itembank.values.answer import ResidueSet
 
-TOLD: dict[type[Step], Callable[[Any], Iterator[Told]]] = {
+_TOLD: dict[type[Step], Callable[[Any], Iterator[Told]]] = {
     Split: modulus.split,
     DivideOut: modulus.divide_out,
     RootsModPrime: roots.roots_modulo_prime,
@@ -68,7 +68,7 @@ def worked(solution: Solution[ResidueSet], letter: str = "x") -> Telling:
     quotient = dict(zip(divided, cycle(_QUOTIENTS)))
     found: list[Told] = []
     for step, after in zip_longest(solution.steps, solution.steps[1:]):
-        told = tuple(TOLD[type(step)](step))
+        told = tuple(_TOLD[type(step)](step))
         if isinstance(step, Split) and isinstance(after, OddSquare):
             told = tuple(modulus.split(step, lifted=False))
         if isinstance(step, LocalStep) and step.p in quotient:
