@@ -20,6 +20,7 @@ COMMANDS = {
     "solve x^2 = 2 mod 7": [*RUN, "solve", "x^2 = 2 mod 7"],
     "solve 3x = 6 mod 15": [*RUN, "solve", "3x = 6 mod 15"],
     "solve x^2 + 9x + 5 = 0 mod 117": [*RUN, "solve", "x^2 + 9x + 5 = 0 mod 117"],
+    "solve x = 3 mod 4, x = 5 mod 7": [*RUN, "solve", "x = 3 mod 4, x = 5 mod 7"],
     "solve order of 7 mod 48": [*RUN, "solve", "order of 7 mod 48"],
     "--help": [*RUN, "--help"],
 }
