@@ -86,6 +86,19 @@ def _choices(given: Sequence[Condition], follows: Sequence[Condition]) -> Iterat
     letters = sorted({letter for c in conditions for letter in c.letters})
     whole = lcm(*(c.m for c in conditions))
     for largest in range(whole):
-        for values in product(range(largest + 1), repeat=len(letters)):
-            if max(values) == largest:
-                yield tuple(zip(letters, values, strict=True))
+        for values in _with_largest(largest, len(letters)):
+            yield tuple(zip(letters, values, strict=True))
+
+
+def _with_largest(largest: int, n: int) -> Iterator[tuple[int, ...]]:
+    """Each n numbers >= 0 the largest of which is this one, in order; n >= 1.
+
+    >>> list(_with_largest(1, 2))
+    [(0, 1), (1, 0), (1, 1)]
+    """
+    if n > 1:
+        for first in range(largest):
+            for others in _with_largest(largest, n - 1):
+                yield first, *others
+    for others in product(range(largest + 1), repeat=n - 1):
+        yield largest, *others
