@@ -14,7 +14,7 @@ import pytest
 
 from itembank.audit.claims import prints, prints_pairs
 from itembank.audit.phrases import phrases_of
-from itembank.kinds.base import Problem, Solution
+from itembank.kinds.base import Problem
 from itembank.kinds.statement import problem_from
 from itembank.notation import plain, spoken
 from itembank.notation.prose import paragraph
@@ -24,6 +24,7 @@ from itembank.values.answer import Answer, Pairs, ResidueSet, Value, claimed
 from tests.kinds import prose
 from tests.kinds.congruence_samples import KINDS, statements
 from tests.kinds.prose import lines
+from tests.kinds.solving import Sample, Solved
 from tests.kinds.sums import read_sums
 from tests.kinds.telling import feedback_of, rendered
 
@@ -45,11 +46,15 @@ def claim_of(answer: Answer) -> tuple[str, second_way.Claim]:
     raise AssertionError(answer)
 
 
-def solved(kind: str, count: int = SAMPLES) -> Iterator[tuple[str, Problem, Solution]]:
-    for typed in statements(kind, count):
-        problem = problem_from(typed)
-        assert problem.kind == kind, typed
-        yield "; ".join(typed), problem, problem.solve()
+SAMPLE = Sample(statements, SAMPLES)
+
+
+def solved(kind: str, count: int = SAMPLES) -> Iterator[Solved]:
+    return SAMPLE.solved(kind, count)
+
+
+def worked(kind: str, count: int = SAMPLES) -> Iterator[tuple[Solved, Blocks]]:
+    return SAMPLE.worked(kind, count)
 
 
 # ------------------------------------------------------------ answers and statements
@@ -132,9 +137,9 @@ UNCLEAN = {
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_every_line_of_working_and_feedback_is_clean(kind: str) -> None:
-    for statement, problem, solution in solved(kind):
+    for (statement, problem, solution), blocks in worked(kind):
         feedback = tuple(b for slip in problem.slips(solution) for b in feedback_of(slip))
-        for line in lines((*rendered(problem.worked(solution)), *feedback)):
+        for line in lines((*blocks, *feedback)):
             for fault, pattern in UNCLEAN.items():
                 assert not re.search(pattern, line), (statement, fault, line)
 
@@ -142,8 +147,7 @@ def test_every_line_of_working_and_feedback_is_clean(kind: str) -> None:
 @pytest.mark.parametrize("kind", KINDS)
 def test_paragraphs_are_sentences(kind: str) -> None:
     """They begin with a capital, a number or a formula, and end in a stop or lead on."""
-    for statement, problem, solution in solved(kind):
-        blocks = rendered(problem.worked(solution))
+    for (statement, _problem, _solution), blocks in worked(kind):
         for block, following in zip(blocks, (*blocks[1:], None), strict=True):
             if isinstance(block, Paragraph):
                 text = plain.inlines(block.content)
@@ -156,8 +160,8 @@ def test_paragraphs_are_sentences(kind: str) -> None:
 @pytest.mark.parametrize("kind", KINDS)
 def test_every_number_on_the_board_is_right(kind: str) -> None:
     checked: Counter[str] = Counter()
-    for statement, problem, solution in solved(kind):
-        blocks = tuple(without_conditions(rendered(problem.worked(solution))))
+    for (statement, problem, solution), told in worked(kind):
+        blocks = tuple(without_conditions(told))
         feedback = tuple(b for slip in problem.slips(solution) for b in feedback_of(slip))
         try:
             checked += Counter(read_sums((*blocks, *feedback), *divisors(problem.modulus)))
@@ -196,8 +200,7 @@ def test_a_wrong_number_on_the_board_would_be_seen() -> None:
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_the_answer_names_what_was_found(kind: str) -> None:
-    for statement, problem, solution in solved(kind):
-        blocks = rendered(problem.worked(solution))
+    for (statement, problem, solution), blocks in worked(kind):
         start = next(i for i, b in enumerate(blocks) if getattr(b, "lead", "") == "Answer.")
         told = plain.blocks(blocks[start : start + 2])
         answer = claimed(solution.answer)

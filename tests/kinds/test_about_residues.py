@@ -14,16 +14,17 @@ import pytest
 
 from itembank.audit.claims import prints
 from itembank.audit.phrases import phrases_of
-from itembank.kinds.base import Problem, Solution
+from itembank.kinds.base import Problem
 from itembank.kinds.statement import problem_from
 from itembank.kinds.table import KINDS as ALL
 from itembank.notation import plain, spoken
 from itembank.notation.prose import paragraph
-from itembank.notation.tree import Display, Formula, Paragraph, Table
+from itembank.notation.tree import Blocks, Display, Formula, Paragraph, Table
 from itembank.second_way import table as second_way
 from itembank.values.answer import Absent, Answer, Pairs, ResidueSet, Truth, Value, claimed
 from tests.kinds import prose, residue_samples, unit_samples
 from tests.kinds.prose import lines
+from tests.kinds.solving import Sample, Solved
 from tests.kinds.sums import read_sums
 from tests.kinds.telling import feedback_of, rendered
 
@@ -51,12 +52,20 @@ def claim_of(answer: Answer) -> tuple[str, second_way.Claim]:
             return "the value", None
 
 
-def solved(kind: str, count: int = SAMPLES) -> Iterator[tuple[str, Problem, Solution]]:
+def statements(kind: str, count: int) -> list[tuple[str]]:
     samples = unit_samples if kind in ABOUT_UNITS else residue_samples
-    for statement in samples.statements(kind, count):
-        problem = problem_from([statement])
-        assert problem.kind == kind, statement
-        yield statement, problem, problem.solve()
+    return [(statement,) for statement in samples.statements(kind, count)]
+
+
+SAMPLE = Sample(statements, SAMPLES)
+
+
+def solved(kind: str, count: int = SAMPLES) -> Iterator[Solved]:
+    return SAMPLE.solved(kind, count)
+
+
+def worked(kind: str, count: int = SAMPLES) -> Iterator[tuple[Solved, Blocks]]:
+    return SAMPLE.worked(kind, count)
 
 
 # ------------------------------------------------------------ answers and statements
@@ -133,8 +142,7 @@ UNCLEAN = {
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_worked_solutions_and_stems_are_clean_sentences(kind: str) -> None:
-    for statement, problem, solution in solved(kind):
-        blocks = rendered(problem.worked(solution))
+    for (statement, problem, _solution), blocks in worked(kind):
         stems = [
             block for ask in problem.signature.asks for block in rendered(problem.question(ask))
         ]
@@ -156,9 +164,9 @@ def test_worked_solutions_and_stems_are_clean_sentences(kind: str) -> None:
 @pytest.mark.parametrize("kind", KINDS)
 def test_every_relation_between_numbers_on_the_board_is_true(kind: str) -> None:
     checked: Counter[str] = Counter()
-    for statement, problem, solution in solved(kind):
+    for (statement, problem, _solution), blocks in worked(kind):
         try:
-            checked += Counter(read_sums(rendered(problem.worked(solution)), *moduli(problem)))
+            checked += Counter(read_sums(blocks, *moduli(problem)))
         except AssertionError as e:
             raise AssertionError(f"{statement}: {e}") from e
 
@@ -196,8 +204,8 @@ def test_a_wrong_relation_on_the_board_would_be_seen(wrong: str) -> None:
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_the_answer_stands_in_the_worked_solution(kind: str) -> None:
-    for statement, problem, solution in solved(kind, 80):
-        told = " ".join(line for line in lines(rendered(problem.worked(solution))) if line)
+    for (statement, _problem, solution), blocks in worked(kind, 80):
+        told = " ".join(line for line in lines(blocks) if line)
         match solution.answer:
             case Value(10) if kind == "isbn_digit":
                 assert "written X" in told
