@@ -182,10 +182,15 @@ MODULES = modules()
 
 
 @cache
+def parsed(path: Path) -> ast.Module:
+    return ast.parse(path.read_text(encoding="utf-8"))
+
+
+@cache
 def imported(path: Path) -> tuple[str, ...]:
     """The modules that a file imports, inside functions and for type checking too."""
     found = []
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in ast.walk(parsed(path)):
         if isinstance(node, ast.Import):
             found += [alias.name for alias in node.names]
         elif isinstance(node, ast.ImportFrom):
@@ -280,7 +285,7 @@ def test_one_module_writes_files():
     found = {
         module
         for module, path in MODULES.items()
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        for node in ast.walk(parsed(path))
         if isinstance(node, ast.Call) and writes(node)
     }
 
@@ -295,4 +300,4 @@ def test_one_module_writes_files():
 def test_every_module_has_a_docstring():
     for module, path in MODULES.items():
         text = path.read_text(encoding="utf-8")
-        assert not text or ast.get_docstring(ast.parse(text)), module
+        assert not text or ast.get_docstring(parsed(path)), module

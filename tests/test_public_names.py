@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.test_arrows import ROOT, module_name
+from tests.test_arrows import ROOT, module_name, parsed
 
 LOADED_BY_NAME = {"FORM", "KINDS", "main"}
 """What tables and scripts load from a module that they know by its path."""
@@ -26,10 +26,6 @@ def product() -> dict[str, ast.Module]:
 
 def files(*folders: str) -> list[Path]:
     return [path for folder in folders for path in sorted((ROOT / folder).rglob("*.py"))]
-
-
-def parsed(path: Path) -> ast.Module:
-    return ast.parse(path.read_text(encoding="utf-8"))
 
 
 def names_in(node: ast.AST | None) -> set[str]:
