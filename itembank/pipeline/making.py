@@ -12,7 +12,7 @@ import zlib
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
-from itertools import chain, repeat
+from itertools import chain, islice, repeat
 from pathlib import Path
 
 from exporters.formats import write_package
@@ -265,7 +265,7 @@ def editions(
             course=pool.course,
             term=term,
             language=edition.language,
-            groups=tuple(part.group(edition, executor) for part in drawn),
+            groups=groups_of(drawn, edition, executor),
             edition=edition.edition,
             languages=edition.languages,
             instructions=edition.instructions,
@@ -282,17 +282,24 @@ class Part:
     variants: tuple[Variant, ...]
     choose: int
 
-    def group(self, edition: Pool, executor: Executor | None) -> Group:
-        """The variants as items in the language of an edition."""
-        family = self.entry.family
-        composed = Composed(self.variants, self.entry, edition, executor)
-        return Group(
-            family=family.id,
-            title=titles.of_group(family, edition.language),
-            items=composed if len(self.variants) > HELD else composed.held(),
-            choose=self.choose,
-            points=self.entry.points,
+
+def groups_of(parts: Sequence[Part], edition: Pool, executor: Executor | None) -> tuple[Group, ...]:
+    """The variants of each part as items in the language of an edition.
+
+    Workers compose them all together: of a group of twenty one had sixteen, and another four.
+    """
+    composed = [Composed(part.variants, part.entry, edition, executor) for part in parts]
+    held = _held([some for some in composed if len(some.variants) <= HELD], executor)
+    return tuple(
+        Group(
+            family=part.entry.family.id,
+            title=titles.of_group(part.entry.family, edition.language),
+            items=some if len(some.variants) > HELD else next(held),
+            choose=part.choose,
+            points=part.entry.points,
         )
+        for part, some in zip(parts, composed, strict=True)
+    )
 
 
 def parts_of(
@@ -338,12 +345,17 @@ class Composed:
         """The items n together, to be composed where they are read."""
         return map(_Lot, selection.tasks_of(self.variants, self.entry, self.pool, n))
 
-    def held(self) -> Iterable[Item]:
-        """All items, composed now and kept."""
-        if self.executor is None:
-            return tuple(self)
-        tasks = selection.tasks_of(self.variants, self.entry, self.pool, together(self.executor))
-        return _Packed(tuple(in_order(_packed, tasks, self.executor, all_wanted=True)))
+
+def _held(composed: Sequence[Composed], executor: Executor | None) -> Iterator[Iterable[Item]]:
+    """The items of each, composed now and kept."""
+    if executor is None:
+        yield from map(tuple, composed)
+        return
+    n = together(executor)
+    tasks = [list(selection.tasks_of(some.variants, some.entry, some.pool, n)) for some in composed]
+    packed = in_order(_packed, chain.from_iterable(tasks), executor, all_wanted=True)
+    for own in tasks:
+        yield _Packed(tuple(islice(packed, len(own))))
 
 
 @dataclass(frozen=True)

@@ -248,11 +248,44 @@ def test_a_draw_tries_few_parameter_sets_more_than_it_needs(pool):
         assert -(-alone.attempts // BATCH) <= len(tried) <= alone.attempts // BATCH + 3
 
 
+def test_items_of_several_groups_are_composed_together(pool):
+    """Each result was waited for before the next group was begun."""
+    waiting = []
+
+    class Later(Future):
+        def result(self, timeout=None):
+            waiting.append(len(given) - len(waiting))
+            return super().result(timeout)
+
+    given = []
+
+    class Counting(AtOnce):
+        def submit(self, fn, /, *args, **kwargs):
+            given.append(Later())
+            given[-1].set_result(fn(*args, **kwargs))
+            return given[-1]
+
+    parts = [
+        part
+        for entry in pool.entries[:3]
+        for part in making.parts_of(entry, pool, "2027-spring", {}, making.unheard, None)
+    ]
+
+    shared = making.groups_of(parts, pool, Counting())
+
+    assert waiting[0] == len(given) >= 3
+    assert [tuple(g.items) for g in shared] == [
+        tuple(g.items) for g in making.groups_of(parts, pool, None)
+    ]
+
+
 def test_held_items_are_packed(pool):
     """Those of the other processes, which are only passed on."""
     parts = making.parts_of(pool.entries[0], pool, "2027-spring", {}, making.unheard, None)
     (part,) = parts
-    alone, shared = (part.group(pool, executor).items for executor in (None, AtOnce()))
+    alone, shared = (
+        making.groups_of([part], pool, executor)[0].items for executor in (None, AtOnce())
+    )
 
     assert tuple(shared) == alone
     assert sum(map(len, shared.packed)) < len(pickle.dumps(alone)) / 3
