@@ -88,7 +88,7 @@ def sampled(family: Family, fits: Fits) -> Sample:
 
 
 @dataclass
-class Soon:
+class _Soon:
     """As an aim wants it, but for answers that are rare among the first _CANDIDATES."""
 
     aim: Aim
@@ -123,7 +123,7 @@ class _Drawing(Stream):
 
     @property
     def aim(self) -> Aim:
-        return Soon(super().aim)
+        return _Soon(super().aim)
 
     def variants(self) -> tuple[Variant, ...]:
         """The first; more is drawn for what it tells of their number.
