@@ -283,14 +283,14 @@ def test_a_pool_names_own_and_shipped_families_without_a_flag(where: str, tmp_pa
 @pytest.fixture
 def texts_read(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     """The YAML texts that are read, in their order."""
-    found = []
+    found: list[str] = []
+    loader = yaml.SafeLoader
 
-    class Noting(yaml.SafeLoader):  # type: ignore[misc]  # yaml has no types
-        def __init__(self, text: str) -> None:
-            found.append(text)
-            super().__init__(text)
+    def noted(text: str) -> yaml.SafeLoader:
+        found.append(text)
+        return loader(text)
 
-    monkeypatch.setattr(yaml, "SafeLoader", Noting)
+    monkeypatch.setattr(yaml, "SafeLoader", noted)
     return found
 
 
