@@ -16,7 +16,7 @@ from typing import ClassVar
 import pytest
 from lxml import etree
 
-from itembank.values.collecting import collect_seldom
+from itembank.values.collecting import YOUNG
 from tests.absence import absent
 from tests.catalogues import catalogues_in
 
@@ -57,10 +57,10 @@ def pytest_configure(config: pytest.Config) -> None:
 
 
 def pytest_collection_finish() -> None:
-    """Nor later; and what tests make is looked through as seldom as what commands make."""
+    """Nor later; and what tests make, much of which stays, is looked through seldom."""
     gc.freeze()
     gc.enable()
-    collect_seldom()
+    gc.set_threshold(10 * YOUNG, 5, 20)
 
 
 def pretty(name: str, data: bytes) -> str:
