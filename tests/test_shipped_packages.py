@@ -11,6 +11,7 @@ from collections.abc import Callable
 from hashlib import sha256
 from itertools import cycle, islice, product
 from pathlib import Path
+from zipfile import ZipFile
 
 import pytest
 
@@ -25,6 +26,7 @@ from itembank.spec import (
     load_pool,
 )
 from itembank.values.vocabulary import PROFILES
+from tests.exporters import samples
 from tests.shipped import FAMILIES, whole_library
 
 MANY = 100
@@ -78,3 +80,19 @@ def uses(abilities: Abilities, groups: int) -> list[tuple[str, Purpose]]:
         most = max(len(dialects), len(purposes))
         return list(islice(zip(cycle(dialects), cycle(purposes), strict=False), most))
     return list(product(dialects, purposes))
+
+
+def test_what_is_changed_in_a_package_that_was_valid_is_found(tmp_path, findings):
+    """By the schemas, which do not look again at what they found nothing wrong in."""
+    path, changed = tmp_path / "p.zip", tmp_path / "changed.zip"
+    write_package("qti21", samples.release(samples.group(samples.INTEGER)), path)
+    assert findings(path) == findings(path) == []
+
+    with ZipFile(path) as package, ZipFile(changed, "w") as other:
+        for name in package.namelist():
+            text = package.read(name)
+            item = name.startswith("item-")
+            other.writestr(name, text.replace(b"<itemBody>", b"<itemBody><p2/>") if item else text)
+    found = findings(changed)
+    assert found and all(line.startswith("item-") for line in found)
+    assert findings(changed) == found
