@@ -136,14 +136,14 @@ class Chromium:
         answer: dict[str, Any] = json.loads(line)
         return answer
 
-    def empty(self) -> "Page":
-        """A page on which nothing is open yet."""
-        target = self.call("Target.createTarget", url="about:blank", newWindow=True)["targetId"]
+    def empty(self, *, window: bool) -> "Page":
+        """A page on which nothing is open yet, in a window of its own or before all in another."""
+        target = self.call("Target.createTarget", url="about:blank", newWindow=window)["targetId"]
         session = self.call("Target.attachToTarget", targetId=target, flatten=True)["sessionId"]
         return Page(self, session)
 
     def page(self, url: str) -> "Page":
-        page = self.empty()
+        page = self.empty(window=True)
         page.open(url)
         return page
 

@@ -41,10 +41,11 @@ def missing_for_packets() -> str | None:
 def opened_anew(browser: Chromium, path: Path, packet: bytes) -> Page:
     """The packet, opened from a file, wide as a desk's screen, nothing of it remembered."""
     path.write_bytes(packet)
-    page = browser.empty()
-    page.call("Storage.clearDataForOrigin", origin="file://", storageTypes="local_storage")
-    sized(page, 1100)
+    page = browser.empty(window=False)
     page.open(path.as_uri())
+    page.run("localStorage.clear()")
+    reload(page)
+    sized(page, 1100)
     return page
 
 
