@@ -26,7 +26,7 @@ from itembank.values.worded import laid_out, worded
 WAIT = 300
 """Seconds for which a writer waits until another has finished."""
 
-_PATIENCE = 2
+PATIENCE = 2
 """Seconds after which somebody is told what is waited for."""
 
 _WRITERS = 0x6974656D62616E6B
@@ -60,7 +60,7 @@ _SECRET = re.compile(r"(?i)(\w*(?:pass|pwd|secret|token|key)\w*) ?= ?('[^']*'|[^
 class Bank:
     """The record over terms.  `name` may be shown to anyone: it holds no password.
 
-    `tell` is told in one line that another process holds the bank, once _PATIENCE has passed.
+    `tell` is told in one line that another process holds the bank, once PATIENCE has passed.
     """
 
     def __init__(self, engine: Engine, name: str, tell: Tell = _unheard) -> None:
@@ -111,12 +111,12 @@ class Bank:
 
     @contextmanager
     def _telling_of_waits(self) -> Iterator[None]:
-        """Tell, if the block is not through when _PATIENCE has passed."""
+        """Tell, if the block is not through when PATIENCE has passed."""
         said = worded(
             "{name}: another process is at work in this bank; waiting until it is done",
             name=self.name,
         )
-        timer = threading.Timer(_PATIENCE, self.tell, (said,))
+        timer = threading.Timer(PATIENCE, self.tell, (said,))
         timer.daemon = True
         timer.start()
         try:

@@ -101,7 +101,8 @@ def holding(place: str) -> Iterator[threading.Event]:
         thread.join()
 
 
-def test_a_writer_that_waits_says_so_and_goes_on_when_the_other_is_done(bank, place):
+def test_a_writer_that_waits_says_so_and_goes_on_when_the_other_is_done(bank, place, monkeypatch):
+    monkeypatch.setattr(module, "PATIENCE", 0.1)  # the next test has that of every day
     told: list[str] = []
     with holding(place) as done:
 
