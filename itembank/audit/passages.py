@@ -92,18 +92,25 @@ _NOT_READ = Known(
 """Of what is no prose."""
 
 
+_UNMET = object()
+_Met = dict[object, Known | None]
+
+
 class Passage(Formulas):
     """A passage with its numbers."""
 
-    __slots__ = ("data", "known", "spans")
+    __slots__ = ("data", "known", "of_places", "spans")
 
     def __init__(self, data: bytes, known: Known, spans: tuple[Span, ...]) -> None:
         self.data = data
         self.known = known
         self.spans = spans
+        self.of_places: list[bytes] | None = None
 
     def numbers(self) -> list[bytes]:
-        return [self.data[start:end] for start, end in self.spans]
+        if self.of_places is None:
+            self.of_places = [self.data[start:end] for start, end in self.spans]
+        return self.of_places
 
     def said(self) -> str:
         return self.known.said.with_numbers(self.numbers())[0]
@@ -150,16 +157,17 @@ class Passages:
         self.prose = prose
         """Whether passages are read; else they are held against the shapes alone."""
         self.longest = longest
-        self.of_lengths: dict[bytes, tuple[Callable[[bytes], object], tuple[Span, ...]]] = {}
-        """By a passage with 0 for each digit: what must be as it stands, and the places."""
+        self.of_lengths: dict[bytes, tuple[Callable[[bytes], object], tuple[Span, ...], _Met]] = {}
+        """By a passage with 0 for each digit: what must be as it stands, the places, and, by what
+        is as it stands, what is known: this is sooner told than by 0 for each number."""
         self.layouts: dict[bytes, tuple[bool, ...]] = {}
         """By a passage with 0 for each number: of each, in order, whether it is a place."""
         self.known: dict[tuple[bytes, object], Known | None] = {}
         """By a passage with 0 for each number, and what must be as it stands."""
         self.shapes_met: set[int] = set()
         """By hash, each passage with 0 for each number that was met, once or more."""
-        self.met: dict[tuple[bytes, object], Known | None] = {}
-        """The same by a passage with 0 for each digit, which is sooner told."""
+        self.met = 0
+        """How many are known so."""
 
     def passage(self, data: bytes) -> Passage | None:
         """A passage of markup with what is known of it; None for one to be read each time."""
@@ -171,17 +179,17 @@ class Passages:
             layout = self._layout_of(_DIGITS.sub(b"0", data))
             if layout is None:
                 return None
-            if len(self.of_lengths) >= KEPT:
+            where = self.of_lengths[zeros] = (*_places(data, layout), {})
+        fixed, spans, met = where
+        key = fixed(data)
+        known = met.get(key, _UNMET)
+        if known is _UNMET:
+            if self.met >= KEPT:
                 self.of_lengths.clear()
-            where = self.of_lengths[zeros] = _places(data, layout)
-        fixed, spans = where
-        key = zeros, fixed(data)
-        if key not in self.met:
-            if len(self.met) >= KEPT:
-                self.met.clear()
-            self.met[key] = self.read(data, key[1], spans)
-        known = self.met[key]
-        return None if known is None else Passage(data, known, spans)
+                self.met = 0
+            self.met += 1
+            known = met[key] = self.read(data, key, spans)
+        return Passage(data, known, spans) if isinstance(known, Known) else None
 
     def _layout_of(self, shape: bytes) -> tuple[bool, ...] | None:
         """The layout of a passage with 0 for each number; None for one that is met the first time:

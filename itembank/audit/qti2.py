@@ -50,7 +50,9 @@ _INTERACTION = tuple(
 _LONGEST = 4_000
 """Bytes of a paragraph that is kept, with formulas in MathML."""
 
-_BRANCHES = ("responseIf", "responseElseIf", "responseElse")
+_BRANCHES = (
+    "responseIf", "responseElseIf", "responseElse", "responseDeclaration", "outcomeDeclaration",
+)  # fmt: skip
 
 _DECLARATIONS = ("{*}responseDeclaration", "{*}outcomeDeclaration")
 
@@ -110,7 +112,7 @@ def seen_item(root: Element) -> SeenItem:
 
 @lru_cache(maxsize=8)
 def passages_of(namespace: str) -> tuple[Passages, Branches]:
-    """The paragraphs of items in a namespace, and what their conditions consist of."""
+    """The paragraphs of items in a namespace, what their conditions consist of, and variables."""
     shapes = allowed.item(namespace)
     return Passages(shapes, parsed, depth=1, longest=_LONGEST), Branches(
         shapes, namespace, _BRANCHES

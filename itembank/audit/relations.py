@@ -19,7 +19,7 @@ _CHAIN = re.compile(
     re.MULTILINE,
 )
 """It is looked for at its first character, and what stands before it after that."""
-_SIGNS = str.maketrans({"−": "-", "·": "*", "⋅": "*", "×": "*", "\u00a0": " "})
+_SIGNS = {"−": "-", "·": "*", "⋅": "*", "×": "*", "\u00a0": " "}
 _TOKEN = re.compile(r"[0-9]+|[-+*^()]")
 
 
@@ -31,7 +31,9 @@ def untrue(text: str, work: Work) -> Iterator[str]:
     """The chains of a text that do not hold."""
     if "=" not in text and "≡" not in text:
         return
-    text = _level(text).translate(_SIGNS)
+    text = _level(text)
+    for sign, plain in _SIGNS.items():
+        text = text.replace(sign, plain)
     for match in _CHAIN.finditer(text):
         chain, m = match[1].strip(), match[2]
         work.spend(len(chain))
